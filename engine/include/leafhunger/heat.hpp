@@ -1,0 +1,60 @@
+// Heat in the ground: implicit one-dimensional conduction to 10 m under a surface that balances radiation, evaporation and exchange with the
+// air, through canopy, mulch and snow. Freezing included.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "leafhunger/soil.hpp"
+
+namespace leafhunger {
+
+struct HeatOptions {
+  double exchange_w_m2_k = 25;        ///< h while net > 0 (fitted at one station, others agree)
+  double exchange_calm_w_m2_k = 13;   ///< h while net < 0
+  double conductivity_w_m_k = 1.0;    ///< k, constant
+  double capacity_mj_m3_k = 2.3;      ///< C, constant
+  double shade_tall = 0.7;            ///< s_c under tall leaves in full cover (our own guess)
+  double freezing_water_frac = 0.20;  ///< water that freezes at 0 degC, m3/m3; 0 switches freezing off
+  double snow_resistance_per_mm = 0.02;  ///< m2 K/W per mm of water in the snow
+  bool snow = true;
+  double wall_sun_frac = 0.15;        ///< a_w of a pot's wall in sun, 0 in shade
+  double wall_u_w_m2_k = 5;           ///< U_w of a pot's wall
+};
+
+/// One day at the surface.
+struct SurfaceDay {
+  double t_air_c = 10, radiation_mj_m2 = 0, net_longwave_mj_m2 = 0;
+  double rain_mm = 0;                 ///< before interception; falls as snow when cold
+  double evaporated_mm = 0;           ///< from the soil
+  double transpired_mm = 0;           ///< by the leaves above
+  double intercepted_mm = 0;          ///< caught by leaves and given back
+  double mulch_caught_mm = 0;         ///< caught by mulch and given back
+  double cover_frac = 0;              ///< 0-1
+  double mulch_resistance_m2k_w = 0;  ///< share covered x thickness / conductivity
+  double shade = 0.7;                 ///< s_c of this canopy
+};
+
+/// Equivalent temperature of the surface, degC. Checked against three printed values in tests.
+double equivalent_temperature_c(const SurfaceDay& day, const HeatOptions& options);
+
+/// The ground's temperature. In soil the grid has 21 cells to 10.65 m whatever the column's own layers; in a pot it ends at the pot's base.
+class HeatColumn {
+ public:
+  HeatColumn(const Soil& soil, const HeatOptions& options, double start_c);
+
+  /// Advances a day in four backward Euler steps; layer_c gets the day's mean at the middle of each soil layer.
+  void step(const SurfaceDay& day, std::span<double> layer_c);
+  /// The day's mean at any depth (mm), after step().
+  double mean_at_mm(double depth_mm) const;
+  double snow_mm() const { return snow_mm_; }
+
+ private:
+  Soil soil_;
+  HeatOptions options_;
+  std::vector<double> cell_m_, centre_m_, t_c_, mean_c_, ice_;
+  std::vector<double> conductance_, diagonal_, work_;
+  double snow_mm_ = 0;
+};
+
+}  // namespace leafhunger

@@ -1,0 +1,94 @@
+// A garden as its owner wrote it, read and checked: plain data, no file access.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "leafhunger/atmosphere.hpp"
+#include "leafhunger/catalogue.hpp"
+#include "leafhunger/date.hpp"
+#include "leafhunger/soil.hpp"
+#include "leafhunger/weather.hpp"
+
+namespace leafhunger {
+
+/// An amount of a material as a person measures it: so many of a measure for each square metre, plant or bed.
+struct Amount {
+  enum class Measure { grams, kilograms, millilitres, litres, handfuls, trowels };
+  enum class Per { m2, plant, bed };
+  double value = 0;
+  Measure measure = Measure::grams;
+  Per per = Per::m2;
+};
+
+struct Mulch {
+  double depth_mm = 0;             ///< 0 where there is none
+  double cover_frac = 1;           ///< share of the ground that it covers
+  double conductivity_w_m_k = 0.3; ///< dry straw 0.15, chips 0.2, rotted matter 0.3 (guess)
+};
+
+/// "When the roots' available water falls below `below_frac`, give `give_mm`."
+struct WateringRule {
+  double below_frac = 0.5, give_mm = 12;
+};
+
+struct Planting {
+  std::string name;    ///< as the gardener calls it, unique in the garden
+  std::string plant;   ///< id in the catalogue
+  int count = 1;
+  double crown_m2 = 1; ///< ground that one plant's leaves cover when full-grown
+  std::optional<double> ground_m2;  ///< ground that all of them feed from, where the gardener knows better
+};
+
+struct Bed {
+  std::string name;
+  double area_m2 = 1;
+  Soil soil;
+  std::string texture;
+  Mulch mulch;
+  std::optional<WateringRule> watering;
+  std::vector<Planting> plantings;
+};
+
+/// Something given, once or again and again, in every season.
+struct Feeding {
+  std::string material;        ///< id in the catalogue
+  MonthDay on;
+  Amount amount;
+  std::string bed;             ///< broadcast over this bed; empty where given to named plantings
+  std::vector<std::string> plantings;
+  std::optional<int> every_days;       ///< repeat
+  std::optional<MonthDay> until;       ///< last day of the repeat
+  double watered_in_mm = 0;
+  double forked_in_mm = 0;     ///< 0: left on top
+};
+
+struct Question {
+  int season = 0;              ///< the year that the season ends in; 0: the last that the weather covers
+  MonthDay carry_to{8, 31};
+};
+
+struct Scenario {
+  std::string file;            ///< where it was read from
+  std::string garden;          ///< its name
+  std::string note;            ///< such as "invented"
+  Site site;
+  std::string weather_file;
+  DailyWeather weather;
+  EtOptions et;
+  std::string currency = "£";
+  Question question;
+  std::vector<Bed> beds;
+  std::vector<Feeding> feedings;
+  Catalogue catalogue;         ///< the shipped one, with the scenario's own entries over it
+  double handful_ml = 80, trowel_ml = 300;       ///< common practice, no source
+  std::map<std::string, double> handful_g;       ///< the user's own weighing, by material
+  std::vector<std::string> notes;                ///< things to be said once
+};
+
+/// Grams of a material in one unit of the amount's measure.
+double grams_per_measure(const Scenario& scenario, const Material& material, Amount::Measure measure);
+
+}  // namespace leafhunger

@@ -1,0 +1,49 @@
+// What the ground is: layers and their water, by texture.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace leafhunger {
+
+/// One row a texture. Field capacity, wilting point and readily evaporable water lie inside their rows of FAO-56 Table 19.
+struct Texture {
+  const char* name;                   ///< "loam"
+  double theta_fc, theta_wp, theta_sat;  ///< m3/m3 at field capacity, at wilting, all pores
+  double rew_mm;                      ///< readily evaporable water
+  double drain_time_d;                ///< tau_d: time in which the excess over field capacity falls to 1/e (our own guess)
+  double infiltration_mm_per_day;     ///< most rain that enters in a day (our own guess)
+  double bulk_density_mg_m3;          ///< from memory
+  double k_sorption_l_kg;             ///< ammonium; Clothier et al. 1988 for silt loam 5 and fine sand 2.6, between them a guess
+};
+
+/// All textures, coarse to fine.
+const std::vector<Texture>& textures();
+/// Null where there is none of that name.
+const Texture* find_texture(std::string_view name);
+
+/// A column of layers, top first. All vectors are as long as thickness_mm.
+struct Soil {
+  std::vector<double> thickness_mm, theta_fc, theta_wp, theta_sat, bulk_density_mg_m3, organic_matter_percent;
+  double rew_mm = 9, drain_time_d = 0.7, infiltration_mm_per_day = 250, k_sorption_l_kg = 4, carbon_to_nitrogen = 11.6;
+  double ph = 6.5;
+  bool container = false;           ///< its own depth, free bottom
+  double container_diameter_m = 0;  ///< of the pot, for heat through its wall
+
+  std::size_t layers() const { return thickness_mm.size(); }
+  double top_mm(std::size_t layer) const;     ///< depth of the layer's upper face
+  double middle_mm(std::size_t layer) const;
+  double depth_mm() const;                    ///< of the whole column
+  /// kg/ha in a layer that holds 1 mg/kg.
+  double kg_ha_per_mg_kg(std::size_t layer) const { return thickness_mm[layer] * bulk_density_mg_m3[layer] / 100; }
+};
+
+/// Layers 0-50-150-300-600 mm; below 300 mm a sixth of the organic matter (decisions: default layers).
+Soil make_soil(const Texture& texture, double organic_matter_percent);
+/// Layers of the user's own choice. Precondition: each at least 10 mm.
+Soil make_soil(const Texture& texture, double organic_matter_percent, std::vector<double> thickness_mm);
+/// A pot: layers 50 mm, 100 mm, then equal ones of at most 150 mm down to depth_mm (at least 100).
+Soil make_container(const Texture& texture, double organic_matter_percent, double depth_mm, double diameter_m);
+
+}  // namespace leafhunger
