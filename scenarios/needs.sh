@@ -1,0 +1,38 @@
+# Sourced by scenarios/demo.sh and tests/all.sh: the Debian 12 packages that each needs, and how to install what is missing.
+
+needs_build=(g++ cmake ninja-build libboost-dev nlohmann-json3-dev libcli11-dev)
+needs_tests=(
+  python3-dev pybind11-dev libgtest-dev libgmock-dev libbenchmark-dev clang-format
+  python3-numpy python3-scipy python3-matplotlib python3-jsonschema python3-pytest
+  python3-nbformat python3-nbclient python3-ipykernel python3-ipywidgets
+)
+
+# need PACKAGE...: installs those that are missing. Nothing missing: no apt, no network, no time.
+need() {
+  local package missing=()
+  if ! command -v dpkg-query >/dev/null; then
+    echo "This is not Debian: please see to it yourself that you have the likes of $*." >&2
+    return 0
+  fi
+  for package in "$@"; do
+    [ "$(dpkg-query -W -f='${db:Status-Status}' "$package" 2>/dev/null)" = installed ] || missing+=("$package")
+  done
+  [ ${#missing[@]} -gt 0 ] || return 0
+  local as_root=()
+  if [ "$(id -u)" -ne 0 ]; then
+    if ! command -v sudo >/dev/null; then
+      echo "Missing: ${missing[*]}. Install them as root, with: apt-get install --no-install-recommends ${missing[*]}" >&2
+      return 1
+    fi
+    as_root=(sudo)
+  fi
+  echo "Installing ${missing[*]} ..."
+  local log; log=$(mktemp)
+  if ! { "${as_root[@]}" apt-get update -q && "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive \
+         apt-get install -y -q --no-install-recommends "${missing[@]}"; } >"$log" 2>&1; then
+    tail -n 20 "$log" >&2
+    echo "apt-get could not install them; the whole of what it said is in $log." >&2
+    return 1
+  fi
+  rm -f "$log"
+}
