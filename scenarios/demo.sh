@@ -18,12 +18,11 @@ if ! cmake --preset release "${first[@]+"${first[@]}"}" >"$log" 2>&1; then
   exit 3
 fi
 # On a terminal Ninja's own line counts the steps; elsewhere one sentence will do.
-targets=(leafhunger plugins)
 if [ -t 1 ]; then
-  NINJA_STATUS='Building, step %f of %t: ' cmake --build --preset release --target "${targets[@]}"
+  NINJA_STATUS='Building, step %f of %t: ' cmake --build --preset release
 else
   echo "Building ..."
-  if ! cmake --build --preset release --target "${targets[@]}" >"$log" 2>&1; then
+  if ! cmake --build --preset release >"$log" 2>&1; then
     cat "$log" >&2
     exit 3
   fi
