@@ -18,42 +18,51 @@ struct SurfaceConstants {
   double dissolved_wash_mm = 5.5;   ///< w_dis: rain that carries it in
 };
 
+/// Where an entry stands, so that a fault found later (by a plugin, say) can still name file, line and column.
+struct Origin {
+  std::string file;                                     ///< as in InputFault::file
+  std::string place;                                    ///< as in InputFault::place
+  std::map<std::string, std::string> parameter_places;  ///< the place of each parameter
+};
+
 struct Material {
+  Origin origin;
   std::string id, title;
-  std::string model;               ///< release model of a plugin
+  std::string model;  ///< release model of a plugin
   std::map<std::string, double> parameters;
   double n_percent = 0, p2o5_percent = 0, k2o_percent = 0;  ///< of the material as bought
-  double carbon_to_nitrogen = 0;   ///< total; 0 where it holds no carbon
+  double carbon_to_nitrogen = 0;                            ///< total; 0 where it holds no carbon
   double dry_matter_percent = 90;
   Form form = Form::powder;
   double bulk_density_kg_m3 = 650;
-  double price_per_kg = 0;         ///< invented default unless the user gave his own
+  double price_per_kg = 0;  ///< invented default unless the user gave his own
   SurfaceConstants surface;
-  std::vector<std::string> cautions;   ///< keys of the caution texts
+  std::vector<std::string> cautions;           ///< keys of the caution texts
   std::map<std::string, std::string> sources;  ///< where each figure comes from
 };
 
 /// Constants of a plant that the host uses (equation sheet 7 and 8).
 struct PlantHost {
-  double catch_up_d = 2;           ///< tau_N
-  double reserve_share = 0.20;     ///< R0: share of last season's N
-  double reserve_per_day = 0.05;   ///< k_R
-  double uptake_per_day = 0.10;    ///< k_up
-  double ammonium_reach = 0.2;     ///< psi
-  double unreachable_kg_ha = 1;    ///< N_r, per layer
-  double root_scale_mm = 220;      ///< z_r
-  double shade = 0.7;              ///< s_c of the canopy in the soil's heat balance
+  double catch_up_d = 2;          ///< tau_N
+  double reserve_share = 0.20;    ///< R0: share of last season's N
+  double reserve_per_day = 0.05;  ///< k_R
+  double uptake_per_day = 0.10;   ///< k_up
+  double ammonium_reach = 0.2;    ///< psi
+  double unreachable_kg_ha = 1;   ///< N_r, per layer
+  double root_scale_mm = 220;     ///< z_r
+  double shade = 0.7;             ///< s_c of the canopy in the soil's heat balance
 };
 
 enum class Hunger { greedy, moderate, frugal };
 
 struct Plant {
+  Origin origin;
   std::string id, title, botanical;
-  std::string model;               ///< demand model of a plugin
+  std::string model;  ///< demand model of a plugin
   std::map<std::string, double> parameters;
   PlantHost host;
   Hunger hunger = Hunger::moderate;
-  double crown_m2 = 1;             ///< default ground under one plant's leaves
+  double crown_m2 = 1;  ///< default ground under one plant's leaves
   std::vector<std::string> cautions;
   std::map<std::string, std::string> sources;
 };

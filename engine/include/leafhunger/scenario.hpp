@@ -24,9 +24,9 @@ struct Amount {
 };
 
 struct Mulch {
-  double depth_mm = 0;             ///< 0 where there is none
-  double cover_frac = 1;           ///< share of the ground that it covers
-  double conductivity_w_m_k = 0.3; ///< dry straw 0.15, chips 0.2, rotted matter 0.3 (guess)
+  double depth_mm = 0;              ///< 0 where there is none
+  double cover_frac = 1;            ///< share of the ground that it covers
+  double conductivity_w_m_k = 0.3;  ///< dry straw 0.15, chips 0.2, rotted matter 0.3 (guess)
 };
 
 /// "When the roots' available water falls below `below_frac`, give `give_mm`."
@@ -35,10 +35,10 @@ struct WateringRule {
 };
 
 struct Planting {
-  std::string name;    ///< as the gardener calls it, unique in the garden
-  std::string plant;   ///< id in the catalogue
+  std::string name;   ///< as the gardener calls it, unique in the garden
+  std::string plant;  ///< id in the catalogue
   int count = 1;
-  double crown_m2 = 1; ///< ground that one plant's leaves cover when full-grown
+  double crown_m2 = 1;              ///< ground that one plant's leaves cover when full-grown
   std::optional<double> ground_m2;  ///< ground that all of them feed from, where the gardener knows better
 };
 
@@ -54,26 +54,26 @@ struct Bed {
 
 /// Something given, once or again and again, in every season.
 struct Feeding {
-  std::string material;        ///< id in the catalogue
+  std::string material;  ///< id in the catalogue
   MonthDay on;
   Amount amount;
-  std::string bed;             ///< broadcast over this bed; empty where given to named plantings
+  std::string bed;  ///< broadcast over this bed; empty where given to named plantings
   std::vector<std::string> plantings;
-  std::optional<int> every_days;       ///< repeat
-  std::optional<MonthDay> until;       ///< last day of the repeat
+  std::optional<int> every_days;  ///< repeat
+  std::optional<MonthDay> until;  ///< last day of the repeat
   double watered_in_mm = 0;
-  double forked_in_mm = 0;     ///< 0: left on top
+  double forked_in_mm = 0;  ///< 0: left on top
 };
 
 struct Question {
-  int season = 0;              ///< the year that the season ends in; 0: the last that the weather covers
+  int season = 0;  ///< the year that the season ends in; a read scenario has the last whole one where none was asked for
   MonthDay carry_to{8, 31};
 };
 
 struct Scenario {
-  std::string file;            ///< where it was read from
-  std::string garden;          ///< its name
-  std::string note;            ///< such as "invented"
+  std::string file;    ///< where it was read from
+  std::string garden;  ///< its name
+  std::string note;    ///< such as "invented"
   Site site;
   std::string weather_file;
   DailyWeather weather;
@@ -82,13 +82,28 @@ struct Scenario {
   Question question;
   std::vector<Bed> beds;
   std::vector<Feeding> feedings;
-  Catalogue catalogue;         ///< the shipped one, with the scenario's own entries over it
-  double handful_ml = 80, trowel_ml = 300;       ///< common practice, no source
-  std::map<std::string, double> handful_g;       ///< the user's own weighing, by material
-  std::vector<std::string> notes;                ///< things to be said once
+  Catalogue catalogue;                      ///< the shipped one, with the scenario's own entries over it
+  double handful_ml = 80, trowel_ml = 300;  ///< common practice, no source
+  std::map<std::string, double> handful_g;  ///< the user's own weighing, by material
+  std::vector<std::string> notes;           ///< things to be said once
 };
 
-/// Grams of a material in one unit of the amount's measure.
+/// Grams of a material in one unit of the amount's measure. A handful is the user's own weighing where there is one, else `handful_ml`
+/// at the material's bulk density; a trowel is `trowel_ml` at that density.
 double grams_per_measure(const Scenario& scenario, const Material& material, Amount::Measure measure);
+
+/// The day after winter's edge on which each season begins: 1 November, in the south 1 May (southern sites shift by half a year).
+MonthDay season_start_day(const Site& site);
+/// First and last day of the season named by the year it ends in.
+Date season_first(const Site& site, int season);
+Date season_last(const Site& site, int season);
+/// How far into its season a day of the year lies, as a sortable figure (months since the season's start x 32 + day).
+int order_in_season(const Site& site, MonthDay day);
+
+/// First and last of the seasons that the weather covers from end to end.
+struct SeasonRange {
+  int first = 0, last = 0;
+};
+std::optional<SeasonRange> whole_seasons(const DailyWeather& weather, const Site& site);
 
 }  // namespace leafhunger

@@ -1,0 +1,162 @@
+#include "host/catalogue_entries.hpp"
+
+#include <algorithm>
+
+#include "host/words.hpp"
+
+namespace leafhunger::input {
+
+namespace {
+
+constexpr std::string_view k_from_label = "copy it from the bag's label";
+
+/// Parameters of a plugin: any finite number here; the plugin's own bounds are checked once it is loaded.
+constexpr Range k_any_number{-1e12, 1e12, ""};
+
+std::map<std::string, double> read_parameters(const JsonNode& node, Origin& origin) {
+  std::map<std::string, double> parameters;
+  for (const auto& entry : node.entries()) {
+    entry.require_snake("parameter");
+    parameters[entry.key] = entry.value.number(k_any_number, "write the number alone; its unit is the one that the plugin lists");
+    origin.parameter_places[entry.key] = entry.value.place();
+  }
+  return parameters;
+}
+
+std::vector<std::string> read_caution_keys(const JsonFields& fields, const std::vector<std::string>& known) {
+  std::vector<std::string> keys;
+  const auto node = fields.find("cautions");
+  if (!node) return keys;
+  for (const auto& item : node->list(0, 30, "keys of cautions")) {
+    const std::string key = item.id("name a caution of the catalogue");
+    item.require_known(key, known, "caution", "in the catalogue");
+    if (std::find(keys.begin(), keys.end(), key) != keys.end()) {
+      item.refuse("the caution " + in_quotes(key) + " a second time", "each caution once", "take one of the two out");
+    }
+    keys.push_back(key);
+  }
+  return keys;
+}
+
+std::map<std::string, std::string> read_sources(const JsonFields& fields) {
+  std::map<std::string, std::string> sources;
+  if (const auto node = fields.find("sources")) {
+    for (const auto& entry : node->entries()) sources[entry.key] = entry.value.text(1, 2000, "say where the figure comes from");
+  }
+  return sources;
+}
+
+SurfaceConstants read_surface(const JsonFields& fields) {
+  SurfaceConstants surface;
+  const auto node = fields.find("surface");
+  if (!node) return surface;
+  const JsonFields f = node->group({"volatile_per_day", "fixed_per_day", "ph_factor", "dissolved_wash_mm"});
+  constexpr std::string_view hint = "leave the key out to keep the usual value";
+  surface.volatile_per_day = f.number_or(surface.volatile_per_day, "volatile_per_day", {0, 10, "per day"}, hint);
+  surface.fixed_per_day = f.number_or(surface.fixed_per_day, "fixed_per_day", {0, 10, "per day"}, hint);
+  surface.ph_factor = f.number_or(surface.ph_factor, "ph_factor", {0, 10, ""}, hint);
+  surface.dissolved_wash_mm = f.number_or(surface.dissolved_wash_mm, "dissolved_wash_mm", {0.1, 1000, "mm of rain"}, hint);
+  return surface;
+}
+
+/// Carbon cannot weigh more than the dry matter that holds it.
+void check_carbon(const JsonFields& f, const Material& m) {
+  const double carbon_percent = m.n_percent * m.carbon_to_nitrogen;
+  if (carbon_percent <= m.dry_matter_percent) return;
+  f.require("carbon_to_nitrogen", "", "")
+      .refuse("a carbon to nitrogen ratio of " + plain(m.carbon_to_nitrogen) + ", which makes " + plain(carbon_percent) + " % carbon",
+              "at most " + plain(m.dry_matter_percent) + " % carbon, the dry matter",
+              "check nitrogen, the ratio and dry matter against each other");
+}
+
+Material read_material(const std::string& id, const JsonNode& node, const std::vector<std::string>& cautions) {
+  const JsonFields f = node.group({"title", "model", "n_percent", "p2o5_percent", "k2o_percent", "carbon_to_nitrogen", "dry_matter_percent",
+                                   "form", "bulk_density_kg_m3", "price_per_kg", "parameters", "surface", "cautions", "sources"});
+  Material m;
+  m.id = id;
+  m.origin = {node.file(), node.place(), {}};
+  m.title = f.name("title", 120, "say what it is, as on its bag");
+  m.model = f.id("model", "name a release plugin; \"leafhunger plugins\" lists them");
+  m.n_percent =
+      f.number("n_percent", {0, 100, "percent of the weight", true}, "copy the N figure from the bag; leave out what holds no nitrogen");
+  m.p2o5_percent = f.number_or(0, "p2o5_percent", {0, 100, "percent of the weight"}, k_from_label);
+  m.k2o_percent = f.number_or(0, "k2o_percent", {0, 100, "percent of the weight"}, k_from_label);
+  m.carbon_to_nitrogen = f.number_or(0, "carbon_to_nitrogen", {0, 1000, ""}, "write kilograms of carbon for each kilogram of nitrogen");
+  m.dry_matter_percent =
+      f.number_or(m.dry_matter_percent, "dry_matter_percent", {0, 100, "percent of the weight", true}, "write what is left after drying");
+  m.form = static_cast<Form>(f.choice("form", {"powder", "pellet", "granule", "liquid", "bulky"}, "say how it lies on the ground"));
+  m.bulk_density_kg_m3 = f.number("bulk_density_kg_m3", {10, 5000, "kg/m3"}, "weigh a full litre: its grams are the figure");
+  m.price_per_kg = f.number("price_per_kg", {0, 10000, "per kg"}, "write the price of a bag divided by its weight; 0 where it was free");
+  m.parameters = read_parameters(f.require("parameters", "a group in braces { }", "write { } to keep the plugin's usual values"), m.origin);
+  m.surface = read_surface(f);
+  m.cautions = read_caution_keys(f, cautions);
+  m.sources = read_sources(f);
+  check_carbon(f, m);
+  return m;
+}
+
+PlantHost read_host(const JsonFields& fields) {
+  PlantHost h;
+  const auto node = fields.find("host");
+  if (!node) return h;
+  const JsonFields f = node->group({"catch_up_d", "reserve_share", "reserve_per_day", "uptake_per_day", "ammonium_reach",
+                                    "unreachable_kg_ha", "root_scale_mm", "shade"});
+  constexpr std::string_view hint = "leave the key out to keep the usual value";
+  h.catch_up_d = f.number_or(h.catch_up_d, "catch_up_d", {0.1, 60, "days"}, hint);
+  h.reserve_share = f.number_or(h.reserve_share, "reserve_share", {0, 1, "of last season's nitrogen"}, hint);
+  h.reserve_per_day = f.number_or(h.reserve_per_day, "reserve_per_day", {0, 5, "per day"}, hint);
+  h.uptake_per_day = f.number_or(h.uptake_per_day, "uptake_per_day", {0, 5, "per day"}, hint);
+  h.ammonium_reach = f.number_or(h.ammonium_reach, "ammonium_reach", {0, 1, ""}, hint);
+  h.unreachable_kg_ha = f.number_or(h.unreachable_kg_ha, "unreachable_kg_ha", {0, 50, "kg/ha in each layer"}, hint);
+  h.root_scale_mm = f.number_or(h.root_scale_mm, "root_scale_mm", {10, 5000, "mm"}, hint);
+  h.shade = f.number_or(h.shade, "shade", {0, 1, ""}, hint);
+  return h;
+}
+
+Plant read_plant(const std::string& id, const JsonNode& node, const std::vector<std::string>& cautions) {
+  const JsonFields f = node.group({"title", "botanical", "model", "parameters", "host", "hunger", "crown_m2", "cautions", "sources"});
+  Plant p;
+  p.id = id;
+  p.origin = {node.file(), node.place(), {}};
+  p.title = f.name("title", 120, "say what a gardener calls it");
+  p.botanical = f.text_or("", "botanical", 0, 200, "write the botanical name");
+  p.model = f.id("model", "name a demand plugin; \"leafhunger plugins\" lists them");
+  p.parameters = read_parameters(f.require("parameters", "a group in braces { }", "write { } to keep the plugin's usual values"), p.origin);
+  p.host = read_host(f);
+  p.hunger = static_cast<Hunger>(f.choice("hunger", {"greedy", "moderate", "frugal"}, "say how much feeding it asks for"));
+  p.crown_m2 = f.number("crown_m2", {0.005, 400, "m2"}, "write the ground that one full-grown plant's leaves cover, in square metres");
+  p.cautions = read_caution_keys(f, cautions);
+  p.sources = read_sources(f);
+  return p;
+}
+
+}  // namespace
+
+std::map<std::string, Material> read_materials(const JsonNode& node, const std::vector<std::string>& cautions) {
+  std::map<std::string, Material> out;
+  for (const auto& entry : node.entries()) {
+    entry.require_id("material");
+    out.emplace(entry.key, read_material(entry.key, entry.value, cautions));
+  }
+  return out;
+}
+
+std::map<std::string, Plant> read_plants(const JsonNode& node, const std::vector<std::string>& cautions) {
+  std::map<std::string, Plant> out;
+  for (const auto& entry : node.entries()) {
+    entry.require_id("plant");
+    out.emplace(entry.key, read_plant(entry.key, entry.value, cautions));
+  }
+  return out;
+}
+
+std::map<std::string, std::string> read_cautions(const JsonNode& node) {
+  std::map<std::string, std::string> out;
+  for (const auto& entry : node.entries()) {
+    entry.require_id("caution");
+    out[entry.key] = entry.value.text(1, 2000, "write one line with what to do");
+  }
+  return out;
+}
+
+}  // namespace leafhunger::input

@@ -1,0 +1,27 @@
+// Materials and plants as entries of a catalogue or of a scenario.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "host/json_fields.hpp"
+#include "leafhunger/catalogue.hpp"
+
+namespace leafhunger::input {
+
+/// A group of materials, each under its id. `cautions` are the keys that they may name.
+std::map<std::string, Material> read_materials(const JsonNode& node, const std::vector<std::string>& cautions);
+/// A group of plants, each under its id.
+std::map<std::string, Plant> read_plants(const JsonNode& node, const std::vector<std::string>& cautions);
+/// A group of caution texts, each under its key.
+std::map<std::string, std::string> read_cautions(const JsonNode& node);
+
+template <class T>
+std::vector<std::string> names_of(const std::map<std::string, T>& entries) {
+  std::vector<std::string> names;
+  for (const auto& [name, entry] : entries) names.push_back(name);
+  return names;
+}
+
+}  // namespace leafhunger::input

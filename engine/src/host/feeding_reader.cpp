@@ -1,0 +1,138 @@
+// Feedings: what, when, how much, where.
+#include <algorithm>
+
+#include "host/catalogue_entries.hpp"
+#include "host/scenario_parts.hpp"
+#include "host/words.hpp"
+
+namespace leafhunger::input {
+
+namespace {
+
+std::vector<std::string> bed_names(const Scenario& scenario) {
+  std::vector<std::string> names;
+  for (const auto& bed : scenario.beds) names.push_back(bed.name);
+  return names;
+}
+
+std::vector<std::string> planting_names(const Scenario& scenario) {
+  std::vector<std::string> names;
+  for (const auto& bed : scenario.beds) {
+    for (const auto& planting : bed.plantings) names.push_back(planting.name);
+  }
+  return names;
+}
+
+/// The bed of that name, or the bed that holds the planting of that name.
+const Bed& ground_of(const Scenario& scenario, const std::string& bed_name, const std::string& planting_name) {
+  return *std::find_if(scenario.beds.begin(), scenario.beds.end(), [&](const Bed& bed) {
+    return !bed_name.empty()
+               ? bed.name == bed_name
+               : std::any_of(bed.plantings.begin(), bed.plantings.end(), [&](const Planting& p) { return p.name == planting_name; });
+  });
+}
+
+Amount read_amount(const JsonNode& node) {
+  const std::vector<std::string> measures = {"grams", "kilograms", "millilitres", "litres", "handfuls", "trowels"};
+  auto keys = measures;
+  keys.emplace_back("per");
+  const JsonFields f = node.group(keys);
+  const std::string measure = f.exactly_one(measures, "write the amount once, such as \"handfuls\": 2");
+  Amount amount;
+  amount.value =
+      f.number(measure, {0, 1e6, measure.c_str(), true}, "write how much is given each time; leave the feeding out where it is nothing");
+  amount.measure = static_cast<Amount::Measure>(std::find(measures.begin(), measures.end(), measure) - measures.begin());
+  amount.per = static_cast<Amount::Per>(
+      f.choice("per", {"m2", "plant", "bed"}, "say for what that amount is: each square metre, each plant or the whole bed"));
+  return amount;
+}
+
+std::vector<std::string> read_targets(const JsonNode& node, const Scenario& scenario) {
+  const auto known = planting_names(scenario);
+  std::vector<std::string> names;
+  for (const auto& item : node.list(1, 200, "names of plantings")) {
+    const std::string name = item.name(80, "name a planting of this garden");
+    item.require_known(name, known, "planting", "in this garden");
+    if (std::find(names.begin(), names.end(), name) != names.end()) {
+      item.refuse("the planting " + in_quotes(name) + " a second time", "each planting once", "take one of the two out");
+    }
+    names.push_back(name);
+  }
+  return names;
+}
+
+void read_again(const JsonNode& node, const Site& site, Feeding& feeding) {
+  const JsonFields f = node.group({"every_days", "until"});
+  feeding.every_days = f.integer("every_days", {1, 365, "days"}, "count the days from one feeding to the next");
+  feeding.until = f.month_day("until", "write the last day on which it may be given");
+  if (order_in_season(site, *feeding.until) >= order_in_season(site, feeding.on)) return;
+  const MonthDay first = season_start_day(site), last = month_day_of(season_last(site, 2001));
+  f.require("until", "", "")
+      .refuse(in_quotes(to_iso(*feeding.until)) + ", before the first feeding on " + in_quotes(to_iso(feeding.on)),
+              "a day from " + in_quotes(to_iso(feeding.on)) + " to the season's end, " + in_quotes(to_iso(last)),
+              "a season runs from " + to_words(first) + " to " + to_words(last));
+}
+
+/// "per" must fit where the feed goes.
+void check_per(const JsonFields& f, const Feeding& feeding) {
+  const auto refuse = [&](const char* found, const char* allowed, const char* hint) {
+    const JsonFields amount =
+        f.require("amount", "", "").group({"grams", "kilograms", "millilitres", "litres", "handfuls", "trowels", "per"});
+    amount.require("per", "", "").refuse(found, allowed, hint);
+  };
+  if (feeding.amount.per == Amount::Per::plant && feeding.plantings.empty()) {
+    refuse("an amount per plant for a whole bed", "\"m2\" or \"bed\" beside \"bed\"",
+           "name \"plantings\" in place of the bed, or give it per m2");
+  }
+  if (feeding.amount.per == Amount::Per::bed && feeding.bed.empty()) {
+    refuse("an amount per bed for named plantings", "\"m2\" or \"plant\" beside \"plantings\"",
+           "name the \"bed\" in place of the plantings, or give it per plant");
+  }
+}
+
+/// Nothing can be forked in below the ground that there is.
+void check_depth(const JsonFields& f, const Feeding& feeding, const Scenario& scenario) {
+  if (feeding.forked_in_mm == 0) return;
+  const auto check = [&](const Bed& bed) {
+    if (feeding.forked_in_mm <= bed.soil.depth_mm()) return;
+    f.require("forked_in_mm", "", "")
+        .refuse(plain(feeding.forked_in_mm) + " mm", "0 to " + plain(bed.soil.depth_mm()) + " mm, the depth of " + in_quotes(bed.name),
+                "fork it in less deep");
+  };
+  if (!feeding.bed.empty()) check(ground_of(scenario, feeding.bed, ""));
+  for (const auto& name : feeding.plantings) check(ground_of(scenario, "", name));
+}
+
+Feeding read_feeding(const JsonNode& node, const Scenario& scenario) {
+  const JsonFields f = node.group({"material", "on", "amount", "bed", "plantings", "again", "watered_in_mm", "forked_in_mm"});
+  Feeding feeding;
+  feeding.material = f.id("material", "name a material of the catalogue");
+  f.require("material", "", "").require_known(feeding.material, names_of(scenario.catalogue.materials), "material", "in the catalogue");
+  feeding.on = f.month_day("on", "write month and day, in that order");
+  feeding.amount =
+      read_amount(f.require("amount", "a group such as { \"grams\": 150, \"per\": \"m2\" }", "say how much is given each time"));
+  if (f.exactly_one({"bed", "plantings"}, "name the bed that it is spread over, or the plantings that get it") == "bed") {
+    const JsonNode bed = f.require("bed", "", "");
+    feeding.bed = bed.name(80, "name a bed of this garden");
+    bed.require_known(feeding.bed, bed_names(scenario), "bed", "in this garden");
+  } else {
+    feeding.plantings = read_targets(f.require("plantings", "", ""), scenario);
+  }
+  check_per(f, feeding);
+  if (const auto again = f.find("again")) read_again(*again, scenario.site, feeding);
+  feeding.watered_in_mm = f.number_or(0, "watered_in_mm", {0, 100, "mm"}, "1 mm is 1 litre on a square metre");
+  feeding.forked_in_mm =
+      f.number_or(0, "forked_in_mm", {0, 600, "mm"}, "write how deep it is forked in, in millimetres; 0 leaves it on top");
+  check_depth(f, feeding, scenario);
+  return feeding;
+}
+
+}  // namespace
+
+std::vector<Feeding> read_feedings(const JsonNode& node, const Scenario& scenario) {
+  std::vector<Feeding> feedings;
+  for (const auto& feeding : node.list(0, 200, "feedings")) feedings.push_back(read_feeding(feeding, scenario));
+  return feedings;
+}
+
+}  // namespace leafhunger::input

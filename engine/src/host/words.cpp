@@ -1,0 +1,100 @@
+#include "host/words.hpp"
+
+#include <array>
+#include <charconv>
+
+namespace leafhunger::input {
+
+namespace {
+
+/// Bytes of the UTF-8 character that starts here, or 0 where none does. Overlong forms and surrogates are refused.
+std::size_t utf8_length(std::string_view text) {
+  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
+  const unsigned char lead = byte(0);
+  if (lead < 0x80) return 1;
+  const std::size_t length = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
+  if (lead < 0xC2 || lead > 0xF4 || text.size() < length) return 0;
+  for (std::size_t i = 1; i < length; ++i) {
+    if ((byte(i) & 0xC0) != 0x80) return 0;
+  }
+  if ((lead == 0xE0 && byte(1) < 0xA0) || (lead == 0xED && byte(1) > 0x9F)) return 0;
+  if ((lead == 0xF0 && byte(1) < 0x90) || (lead == 0xF4 && byte(1) > 0x8F)) return 0;
+  return length;
+}
+
+std::string escaped_byte(unsigned char byte) {
+  constexpr char k_digits[] = "0123456789abcdef";
+  switch (byte) {
+    case '\n':
+      return "\\n";
+    case '\r':
+      return "\\r";
+    case '\t':
+      return "\\t";
+    default:
+      return {'\\', 'x', k_digits[byte >> 4], k_digits[byte & 15]};
+  }
+}
+
+}  // namespace
+
+std::string shown(std::string_view text, std::size_t most) {
+  std::string out;
+  std::size_t count = 0;
+  while (!text.empty()) {
+    if (count++ == most) return out + "...";
+    const std::size_t length = utf8_length(text);
+    const auto lead = static_cast<unsigned char>(text[0]);
+    // C1 control characters (U+0080 to U+009F) drive some terminals as well.
+    const bool control = lead < 0x20 || lead == 0x7F || (length == 2 && lead == 0xC2 && static_cast<unsigned char>(text[1]) < 0xA0);
+    if (length == 0 || control) {
+      for (std::size_t i = 0; i < (length == 0 ? 1 : length); ++i) out += escaped_byte(static_cast<unsigned char>(text[i]));
+    } else {
+      out += text.substr(0, length);
+    }
+    text.remove_prefix(length == 0 ? 1 : length);
+  }
+  return out;
+}
+
+std::string in_quotes(std::string_view text) { return '"' + shown(text) + '"'; }
+
+std::string plain(double value) {
+  std::array<char, 400> buffer;  // the longest finite double has 309 digits before the point
+  const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value, std::chars_format::fixed);
+  if (end.ec != std::errc{} || end.ptr - buffer.data() > 20) {
+    const auto brief = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value, std::chars_format::general, 6);
+    return {buffer.data(), brief.ptr};
+  }
+  return {buffer.data(), end.ptr};
+}
+
+std::string one_of(const std::vector<std::string>& names, std::size_t most) {
+  std::string out;
+  const std::size_t listed = names.size() > most ? most : names.size();
+  for (std::size_t i = 0; i < listed; ++i) {
+    if (i > 0) out += i + 1 == names.size() ? " or " : ", ";
+    out += in_quotes(names[i]);
+  }
+  if (listed < names.size()) out += " or one of " + std::to_string(names.size() - listed) + " more";
+  return out;
+}
+
+std::string counted(long count, const char* one, const char* many) { return std::to_string(count) + ' ' + (count == 1 ? one : many); }
+
+bool is_utf8(std::string_view text) {
+  while (!text.empty()) {
+    const std::size_t length = utf8_length(text);
+    if (length == 0) return false;
+    text.remove_prefix(length);
+  }
+  return true;
+}
+
+std::size_t characters(std::string_view text) {
+  std::size_t count = 0;
+  for (const char c : text) count += (static_cast<unsigned char>(c) & 0xC0) != 0x80;
+  return count;
+}
+
+}  // namespace leafhunger::input
