@@ -48,6 +48,7 @@ class HeatColumn {
   /// Water of each soil layer at 00, m3/m3; does nothing unless options.moist_properties. Below the column its lowest layer goes on.
   void set_water(std::span<const double> theta);
   /// Advances a day in four backward Euler steps; layer_c gets the day's mean at the middle of each soil layer.
+  /// SolverError where the day's weather is not finite.
   void step(const SurfaceDay& day, std::span<double> layer_c);
   /// The day's mean at any depth (mm), after step().
   double mean_at_mm(double depth_mm) const;
@@ -60,20 +61,28 @@ class HeatColumn {
   double entered_mj_m2() const { return entered_mj_m2_; }
 
  private:
+  struct Boundary;  // what acts on the column in one day
   void refresh_matrix();
+  void solve_plain(const Boundary& boundary);
+  bool solve_with_ice(const Boundary& boundary);
   void freeze_and_thaw();
+  void sub_step(const Boundary& boundary);
 
   Soil soil_;
   HeatOptions options_;
   std::size_t cells_ = 0;
-  std::vector<double> cell_m_, centre_m_;             // thickness; depth of the middle
-  std::vector<double> conductivity_, capacity_;       // W/m/K; MJ/m3/K
-  std::vector<double> t_c_, mean_c_, ice_frac_;       // now; the day's mean; m3/m3
-  std::vector<double> between_, storage_, wall_;      // W/m2/K: to the next cell; capacity over a sub-step; to the pot's wall
-  std::vector<double> inverse_pivot_, up_, right_;    // the matrix, eliminated from the bottom up; right-hand side
-  std::vector<std::size_t> layer_cell_, cell_layer_;  // cell above each layer's middle; layer of each cell
-  std::vector<double> layer_weight_;                  // of the cell below it
-  double top_pivot_ = 0;                              // of the surface cell, without the surface's own conductance
+  std::vector<double> cell_m_, centre_m_;              // thickness; depth of the middle
+  std::vector<double> conductivity_, capacity_;        // W/m/K; MJ/m3/K
+  std::vector<double> t_c_, mean_c_, ice_frac_;        // now; the day's mean; m3/m3
+  std::vector<double> between_, storage_, wall_;       // W/m2/K: to the next cell; capacity over a sub-step; to the pot's wall
+  std::vector<double> latent_;                         // W/m2 that freeze all of a cell's volume, were it water, in a sub-step
+  std::vector<double> inverse_pivot_, up_;             // the matrix, eliminated from the bottom up
+  std::vector<double> right_, next_c_;                 // right-hand side; temperatures being sought
+  std::vector<double> icy_pivot_, icy_up_, icy_next_;  // the same where some cells are held at 0 degC; their ice
+  std::vector<unsigned char> phase_;                   // thawed, mixed, frozen
+  std::vector<std::size_t> layer_cell_, cell_layer_;   // cell above each layer's middle; layer of each cell
+  std::vector<double> layer_weight_;                   // of the cell below it
+  double top_pivot_ = 0;                               // of the surface cell, without the surface's own conductance
   double snow_mm_ = 0, entered_mj_m2_ = 0;
   bool icy_ = false;
 };

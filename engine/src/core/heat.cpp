@@ -9,6 +9,8 @@
 #include <cassert>
 #include <cmath>
 
+#include "leafhunger/error.hpp"
+
 namespace leafhunger {
 
 namespace {
@@ -76,7 +78,11 @@ HeatColumn::HeatColumn(const Soil& soil, const HeatOptions& options, double star
     centre_m_.push_back(depth_m + cell / 2);
     depth_m += cell;
   }
-  for (auto* column : {&between_, &storage_, &wall_, &inverse_pivot_, &up_, &right_, &ice_frac_}) column->assign(cells_, 0.0);
+  for (auto* column :
+       {&between_, &storage_, &latent_, &wall_, &inverse_pivot_, &up_, &right_, &next_c_, &ice_frac_, &icy_pivot_, &icy_up_, &icy_next_}) {
+    column->assign(cells_, 0.0);
+  }
+  phase_.assign(cells_, 0);
   conductivity_.assign(cells_, options.conductivity_w_m_k);
   capacity_.assign(cells_, options.capacity_mj_m3_k);
   t_c_.assign(cells_, start_c);
@@ -104,6 +110,7 @@ HeatColumn::HeatColumn(const Soil& soil, const HeatOptions& options, double star
 void HeatColumn::refresh_matrix() {
   for (std::size_t i = 0; i < cells_; ++i) {
     storage_[i] = capacity_[i] * 1e6 * cell_m_[i] / k_sub_step_s;
+    latent_[i] = k_fusion_mj_m3 * 1e6 * cell_m_[i] / k_sub_step_s;
     if (i + 1 < cells_) between_[i] = 1 / (cell_m_[i] / (2 * conductivity_[i]) + cell_m_[i + 1] / (2 * conductivity_[i + 1]));
   }
   // Row i: pivot_i T_i - between_(i-1) T_(i-1) = right_i, once what lies below is eliminated.
@@ -136,16 +143,111 @@ void HeatColumn::set_water(std::span<const double> theta) {
   refresh_matrix();
 }
 
+struct HeatColumn::Boundary {
+  double surface_w_m2_k, surface_c;  // conductance from the equivalent temperature to the top cell's middle
+  double wall_c;
+  double inverse_top;  // 1 / pivot of the top cell
+};
+
+/// One sub-step with the ice left as it is: two sweeps over the matrix that refresh_matrix() eliminated.
+void HeatColumn::solve_plain(const Boundary& boundary) {
+  const std::size_t n = cells_;
+  for (std::size_t i = 0; i < n; ++i) right_[i] = storage_[i] * t_c_[i] + wall_[i] * boundary.wall_c;
+  right_[0] += boundary.surface_w_m2_k * boundary.surface_c;
+  for (std::size_t i = n - 1; i-- > 0;) right_[i] += up_[i] * right_[i + 1];
+  next_c_[0] = right_[0] * boundary.inverse_top;
+  for (std::size_t i = 1; i < n; ++i) next_c_[i] = right_[i] * inverse_pivot_[i] + up_[i - 1] * next_c_[i - 1];
+}
+
+/// One sub-step in which water freezes or ice melts, heat content implicit: a cell is thawed (no ice, T >= 0), frozen (all ice, T <= 0) or
+/// mixed (T = 0, ice from the balance). Which, is found by trial: solve, move the cells that contradict their state, again until none does.
+/// Moving heat into ice after an ordinary sub-step instead is 5-13 % short of Neumann's front with four sub-steps a day; this is within 3
+/// %. False where the trial does not settle.
+bool HeatColumn::solve_with_ice(const Boundary& boundary) {
+  enum : unsigned char { thawed, mixed, frozen };
+  constexpr int k_most_rounds = 30;  // one or two are the rule
+  const std::size_t n = cells_;
+  const double full = options_.freezing_water_frac;
+  for (std::size_t i = 0; i < n; ++i) {
+    if (ice_frac_[i] <= 0) {
+      phase_[i] = t_c_[i] >= 0 ? thawed : mixed;
+    } else {
+      phase_[i] = ice_frac_[i] >= full && t_c_[i] <= 0 ? frozen : mixed;
+    }
+  }
+  for (int round = 0; round < k_most_rounds; ++round) {
+    for (std::size_t i = n; i-- > 0;) {
+      icy_next_[i] = phase_[i] == frozen ? full : 0.0;
+      right_[i] = storage_[i] * t_c_[i] + wall_[i] * boundary.wall_c;
+      double pivot = storage_[i] + wall_[i] + (i > 0 ? between_[i - 1] : boundary.surface_w_m2_k);
+      if (i == 0) right_[i] += boundary.surface_w_m2_k * boundary.surface_c;
+      if (i + 1 < n) {
+        pivot += between_[i];
+        icy_up_[i] = phase_[i + 1] == mixed ? 0.0 : between_[i] * icy_pivot_[i + 1];
+        pivot -= between_[i] * icy_up_[i];
+        right_[i] += icy_up_[i] * right_[i + 1];
+      }
+      right_[i] += latent_[i] * (icy_next_[i] - ice_frac_[i]);  // not used where mixed
+      icy_pivot_[i] = 1 / pivot;
+    }
+    for (std::size_t i = 0; i < n; ++i) {
+      next_c_[i] = phase_[i] == mixed ? 0.0 : (right_[i] + (i > 0 ? between_[i - 1] * next_c_[i - 1] : 0.0)) * icy_pivot_[i];
+    }
+    bool settled = true;
+    for (std::size_t i = 0; i < n; ++i) {
+      if (phase_[i] == thawed && next_c_[i] < 0) {
+        phase_[i] = mixed;
+        settled = false;
+      } else if (phase_[i] == frozen && next_c_[i] > 0) {
+        phase_[i] = mixed;
+        settled = false;
+      } else if (phase_[i] == mixed) {
+        double gained = wall_[i] * boundary.wall_c;
+        gained += i > 0 ? between_[i - 1] * next_c_[i - 1] : boundary.surface_w_m2_k * boundary.surface_c;
+        if (i + 1 < n) gained += between_[i] * next_c_[i + 1];
+        icy_next_[i] = ice_frac_[i] - (storage_[i] * t_c_[i] + gained) / latent_[i];
+        if (icy_next_[i] < 0 || icy_next_[i] > full) {
+          phase_[i] = icy_next_[i] < 0 ? thawed : frozen;
+          settled = false;
+        }
+      }
+    }
+    if (settled) {
+      ice_frac_.swap(icy_next_);
+      icy_ = std::any_of(ice_frac_.begin(), ice_frac_.end(), [](double ice) { return ice > 0; });
+      return true;
+    }
+  }
+  return false;
+}
+
+/// Moves heat between the cells' warmth and their ice until neither contradicts the other. Loses no heat, but is late (see above).
 void HeatColumn::freeze_and_thaw() {
   icy_ = false;
   for (std::size_t i = 0; i < cells_; ++i) {
-    // Frost takes what the cell lacks from water that is left to freeze, warmth first melts what ice there is.
-    const double lacks = -t_c_[i] * capacity_[i] / k_fusion_mj_m3;
+    const double lacks = -next_c_[i] * capacity_[i] / k_fusion_mj_m3;
     const double change = std::clamp(lacks, -ice_frac_[i], options_.freezing_water_frac - ice_frac_[i]);
     ice_frac_[i] += change;
-    t_c_[i] += change * k_fusion_mj_m3 / capacity_[i];
+    next_c_[i] += change * k_fusion_mj_m3 / capacity_[i];
     icy_ = icy_ || ice_frac_[i] > 0;
   }
+}
+
+void HeatColumn::sub_step(const Boundary& boundary) {
+  bool fallen_back = false;
+  const bool freezes = options_.freezing_water_frac > 0;
+  if (!(freezes && icy_)) solve_plain(boundary);
+  if (freezes && (icy_ || *std::min_element(next_c_.begin(), next_c_.end()) < 0) && !solve_with_ice(boundary)) {
+    solve_plain(boundary);
+    fallen_back = true;
+  }
+  // Booked before freeze_and_thaw() moves warmth: the flows were those of the solution.
+  entered_mj_m2_ += boundary.surface_w_m2_k * (boundary.surface_c - next_c_[0]);
+  if (soil_.container) {
+    for (std::size_t i = 0; i < cells_; ++i) entered_mj_m2_ += wall_[i] * (boundary.wall_c - next_c_[i]);
+  }
+  if (fallen_back) freeze_and_thaw();
+  t_c_.swap(next_c_);
 }
 
 void HeatColumn::step(const SurfaceDay& day, std::span<double> layer_c) {
@@ -159,30 +261,21 @@ void HeatColumn::step(const SurfaceDay& day, std::span<double> layer_c) {
     if (snow_mm_ > k_snow_covers_mm) surface_c = std::min(day.t_air_c, 0.0);
   }
   const double surface = 1 / (resistance + cell_m_[0] / (2 * conductivity_[0]));
-  const double inverse_top = 1 / (top_pivot_ + surface);
   const double wall_c = day.t_air_c + options_.wall_sun_frac * day.radiation_mj_m2 * k_w_m2_per_mj_m2_d / k_air_film_w_m2_k;
-  const bool freezes = options_.freezing_water_frac > 0;
-  const std::size_t n = cells_;
+  const Boundary boundary{surface, surface_c, wall_c, 1 / (top_pivot_ + surface)};
 
   std::fill(mean_c_.begin(), mean_c_.end(), 0.0);
-  double entered_w_m2 = 0;
+  entered_mj_m2_ = 0;  // W/m2 until the end of the day
   for (int part = 0; part < k_sub_steps; ++part) {
-    for (std::size_t i = 0; i < n; ++i) right_[i] = storage_[i] * t_c_[i] + wall_[i] * wall_c;
-    right_[0] += surface * surface_c;
-    for (std::size_t i = n - 1; i-- > 0;) right_[i] += up_[i] * right_[i + 1];
-    t_c_[0] = right_[0] * inverse_top;
-    for (std::size_t i = 1; i < n; ++i) t_c_[i] = right_[i] * inverse_pivot_[i] + up_[i - 1] * t_c_[i - 1];
-    entered_w_m2 += surface * (surface_c - t_c_[0]);
-    if (soil_.container) {
-      for (std::size_t i = 0; i < n; ++i) entered_w_m2 += wall_[i] * (wall_c - t_c_[i]);
-    }
-    if (freezes && (icy_ || *std::min_element(t_c_.begin(), t_c_.end()) < 0)) freeze_and_thaw();
-    for (std::size_t i = 0; i < n; ++i) mean_c_[i] += t_c_[i] / k_sub_steps;
+    sub_step(boundary);
+    for (std::size_t i = 0; i < cells_; ++i) mean_c_[i] += t_c_[i] / k_sub_steps;
   }
-  entered_mj_m2_ = entered_w_m2 * k_sub_step_s / 1e6;
+  entered_mj_m2_ *= k_sub_step_s / 1e6;
+  if (!std::isfinite(entered_mj_m2_))
+    throw SolverError("the temperature of the ground is not finite: the weather of the day cannot be right");
 
   for (std::size_t l = 0; l < layer_c.size(); ++l) {
-    const std::size_t above = layer_cell_[l], below = std::min(above + 1, n - 1);
+    const std::size_t above = layer_cell_[l], below = std::min(above + 1, cells_ - 1);
     layer_c[l] = mean_c_[above] + layer_weight_[l] * (mean_c_[below] - mean_c_[above]);
   }
 }
