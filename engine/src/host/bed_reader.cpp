@@ -137,8 +137,9 @@ Planting read_planting(const JsonNode& node, const Scenario& scenario, UniqueNam
   Planting p;
   p.name = f.name("name", 80, "give the planting the name that you use for it");
   names.add(f.require("name", "", ""), p.name);
-  p.plant = f.id("plant", "name a plant of the catalogue");
-  f.require("plant", "", "").require_known(p.plant, names_of(scenario.catalogue.plants), "plant", "in the catalogue");
+  const JsonNode plant = f.require("plant", "the name of a plant in the catalogue", "say what grows there");
+  p.plant = plant.text(1, 60, "name a plant of the catalogue");
+  plant.require_known(p.plant, names_of(scenario.catalogue.plants), "plant", "in the catalogue");
   p.count = f.integer_or(1, "count", {1, 10000, "plants"}, "count the plants");
   p.crown_m2 = f.number_or(scenario.catalogue.plants.at(p.plant).crown_m2, "crown_m2", {0.005, 400, "m2"},
                            "write the ground that one full-grown plant's leaves cover, in square metres");

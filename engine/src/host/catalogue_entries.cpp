@@ -10,14 +10,12 @@ namespace {
 
 constexpr std::string_view k_from_label = "copy it from the bag's label";
 
-/// Parameters of a plugin: any finite number here; the plugin's own bounds are checked once it is loaded.
-constexpr Range k_any_number{-1e12, 1e12, ""};
-
+/// Any number here: the plugin's own bounds are checked once it is loaded.
 std::map<std::string, double> read_parameters(const JsonNode& node, Origin& origin) {
   std::map<std::string, double> parameters;
   for (const auto& entry : node.entries()) {
     entry.require_snake("parameter");
-    parameters[entry.key] = entry.value.number(k_any_number, "write the number alone; its unit is the one that the plugin lists");
+    parameters[entry.key] = entry.value.number(k_any_number, "write the number alone, in the unit that \"leafhunger plugins\" lists");
     origin.parameter_places[entry.key] = entry.value.place();
   }
   return parameters;
@@ -28,7 +26,7 @@ std::vector<std::string> read_caution_keys(const JsonFields& fields, const std::
   const auto node = fields.find("cautions");
   if (!node) return keys;
   for (const auto& item : node->list(0, 30, "keys of cautions")) {
-    const std::string key = item.id("name a caution of the catalogue");
+    const std::string key = item.text(1, 60, "name a caution of the catalogue");
     item.require_known(key, known, "caution", "in the catalogue");
     if (std::find(keys.begin(), keys.end(), key) != keys.end()) {
       item.refuse("the caution " + in_quotes(key) + " a second time", "each caution once", "take one of the two out");

@@ -15,7 +15,7 @@ template <class Read>
 auto read_section(const std::string& dir, const std::string& section, Read&& read) {
   const JsonDocument document = read_json((std::filesystem::path(dir) / (section + ".json")).string(), "a catalogue file (JSON)");
   const JsonFields fields = JsonNode(document).group({"format", section});
-  fields.integer("format", {1, 1, ""}, "this version reads format 1");
+  fields.integer("format", {1, 1, ""}, "write \"format\": 1, the one that this version reads");
   return read(fields.require(section, "a group in braces { }", "write the entries by name between braces"));
 }
 

@@ -106,8 +106,9 @@ void check_depth(const JsonFields& f, const Feeding& feeding, const Scenario& sc
 Feeding read_feeding(const JsonNode& node, const Scenario& scenario) {
   const JsonFields f = node.group({"material", "on", "amount", "bed", "plantings", "again", "watered_in_mm", "forked_in_mm"});
   Feeding feeding;
-  feeding.material = f.id("material", "name a material of the catalogue");
-  f.require("material", "", "").require_known(feeding.material, names_of(scenario.catalogue.materials), "material", "in the catalogue");
+  const JsonNode material = f.require("material", "the name of a material in the catalogue", "say what is given");
+  feeding.material = material.text(1, 60, "name a material of the catalogue");
+  material.require_known(feeding.material, names_of(scenario.catalogue.materials), "material", "in the catalogue");
   feeding.on = f.month_day("on", "write month and day, in that order");
   feeding.amount =
       read_amount(f.require("amount", "a group such as { \"grams\": 150, \"per\": \"m2\" }", "say how much is given each time"));

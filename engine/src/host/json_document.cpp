@@ -67,8 +67,8 @@ class TreeBuilder : public nlohmann::json_sax<nlohmann::json> {
     constexpr int k_number_overflow = 406;
     if (why.id == k_number_overflow) {
       const JsonToken token = take(JsonToken::Kind::word);
-      throw InputError(
-          {file_, to_words(token.place), "the number " + shown(token.text), "numbers up to 1.8e308", "check the number's exponent"});
+      throw InputError({file_, to_words(token.place), "the number " + shown(token.text), "a number of at most 308 digits",
+                        "check the number's exponent"});
     }
     refuse_syntax(text_, bytes_read, file_);
   }

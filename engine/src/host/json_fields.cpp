@@ -50,6 +50,7 @@ std::string nearest_hint(const std::string& name, const std::vector<std::string>
 
 std::string to_words(const Range& range) {
   if (range.low == range.high) return plain(range.low);
+  if (range.low == k_any_number.low && range.high == k_any_number.high) return "any number up to 1e12";
   std::string out = range.whole ? "a whole number, " : "";
   out +=
       range.above ? "more than " + plain(range.low) + " and at most " + plain(range.high) : plain(range.low) + " to " + plain(range.high);
@@ -91,8 +92,10 @@ void JsonNode::require_kind(JsonValue::Kind kind, const std::string& allowed, st
   if (value_->kind == JsonValue::Kind::null) {
     mend = "leave the key out where there is nothing to say";
   } else if (kind == JsonValue::Kind::number && value_->kind == JsonValue::Kind::text) {
-    if (const auto inside = number_inside(value_->text))
+    const bool percent_taken_for_share = value_->text.find('%') != std::string::npos && allowed.find("percent") == std::string::npos;
+    if (const auto inside = number_inside(value_->text); inside && !percent_taken_for_share) {
       mend = "write the number alone, without quotation marks or unit: " + shown(*inside);
+    }
   } else if (kind == JsonValue::Kind::list) {
     mend = "put square brackets [ ] around the entries";
   } else if (kind == JsonValue::Kind::text && value_->kind == JsonValue::Kind::number) {
@@ -145,6 +148,7 @@ std::string JsonNode::id(std::string_view hint) const {
 
 MonthDay JsonNode::month_day(std::string_view hint) const {
   const std::string allowed = "a day of the year as month and day, such as \"04-15\" for 15 April";
+  if (value_->kind == JsonValue::Kind::number) refuse(found(), allowed, "write the day as text between double quotation marks");
   require_kind(JsonValue::Kind::text, allowed, hint);
   const auto day = parse_month_day(value_->text);
   if (!day) {
@@ -176,7 +180,8 @@ std::vector<JsonNode> JsonNode::list(std::size_t low, std::size_t high, std::str
   const std::size_t count = value_->items.size();
   if (count < low || count > high) {
     refuse(count == 0 ? "an empty list" : found(), allowed,
-           count < low ? "add at least " + counted(static_cast<long>(low), "entry", "entries") : "split it over several files");
+           count < low ? "add at least " + counted(static_cast<long>(low), "entry", "entries")
+                       : "use fewer, or split the garden over several files");
   }
   std::vector<JsonNode> out;
   out.reserve(count);

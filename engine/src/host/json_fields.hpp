@@ -21,6 +21,9 @@ struct Range {
   bool whole = false;     ///< only whole numbers (12.0 counts as one)
 };
 
+/// Where the bounds are somebody else's business.
+constexpr Range k_any_number{-1e12, 1e12, ""};
+
 /// "0.05 to 100000 m2"; "more than 0, at most 1000 mm".
 std::string to_words(const Range& range);
 

@@ -90,6 +90,11 @@ bool explain_string(const JsonToken& token, Explanation& out) {
     out.hint = "close the text with \" before the line ends";
     return true;
   }
+  if (!is_utf8(token.text)) {
+    out = {token.place, "a letter in the text " + shown(token.text, 40) + " that is not in UTF-8", "text in UTF-8",
+           "save the file again and choose UTF-8 as its encoding"};
+    return true;
+  }
   for (std::size_t i = 1; i + 1 < token.text.size(); ++i) {
     const char c = token.text[i];
     if (static_cast<unsigned char>(c) < 0x20) {
@@ -120,6 +125,7 @@ bool explain_word(const Walk& walk, Explanation& out) {
   const bool starts_number = is_digit(word[0]) || ((word[0] == '+' || word[0] == '-' || word[0] == '.') && word.size() > 1);
   if (word.starts_with("//") || word.starts_with("/*") || word[0] == '#') {
     out.found = "a remark that starts with " + shown(word, 2);
+    out.allowed = "nothing but keys and values";
     out.hint = "JSON has no remarks; write it as text under a key \"comment\"";
   } else if (word[0] == '\'' || word.starts_with("\xE2\x80\x98") || word.starts_with("\xE2\x80\x9C") || word.starts_with("\xE2\x80\x9D")) {
     out.hint = "use the straight double quotation mark \" around texts and keys";
@@ -203,10 +209,8 @@ void refuse_syntax(std::string_view text, std::size_t bytes_read, const std::str
     const std::size_t end = token.offset + token.text.size();
     if (token.kind == Kind::end || end >= bytes_read) {
       if (token.kind == Kind::string && end > bytes_read) {
-        why = is_utf8(token.text) ? Explanation{token.place, "a broken \\u pair in the text " + shown(token.text, 40), "whole characters",
-                                                "write the letter itself; the file is UTF-8"}
-                                  : Explanation{token.place, "a letter in the text " + shown(token.text, 40) + " that is not in UTF-8",
-                                                "text in UTF-8", "save the file again and choose UTF-8 as its encoding"};
+        why = {token.place, "a broken \\u pair in the text " + shown(token.text, 40), "whole characters",
+               "write the letter itself; the file is UTF-8"};
       } else {
         why = explain_order(walk);
       }

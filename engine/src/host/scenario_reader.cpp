@@ -42,6 +42,10 @@ void read_weather_part(const JsonFields& f, const std::string& scenario_path, Sc
     file.refuse("no file " + in_quotes(written), "the path of a daily weather file (CSV), from the scenario's folder",
                 nearest.empty() ? "check the name and the folder" : "the nearest name in that folder is " + in_quotes(nearest));
   }
+  if (std::filesystem::is_directory(full, failed)) {
+    file.refuse("the folder " + in_quotes(written), "the path of a daily weather file (CSV), from the scenario's folder",
+                "name the file inside the folder");
+  }
   s.site.wind_height_m = f.number_or(s.site.wind_height_m, "wind_height_m", {0.5, 200, "m above the ground"},
                                      "write how high the wind was measured; most stations measure at 10 m");
   read_evapotranspiration(f, s);
@@ -100,7 +104,8 @@ void settle_season(const JsonFields& f, const JsonNode& file, Scenario& s) {
     const std::string range = seasons->first == seasons->last ? std::to_string(seasons->first)
                                                               : std::to_string(seasons->first) + " to " + std::to_string(seasons->last);
     question.find("season")->refuse(std::to_string(s.question.season),
-                                    range + ", the seasons that the weather of " + days + " covers from end to end",
+                                    range + (seasons->first == seasons->last ? ", the season" : ", the seasons") + " that the weather of " +
+                                        days + " covers from end to end",
                                     "a season runs " + season_in_words(s.site) + " and is named by the year in which it ends");
   }
 }
@@ -111,7 +116,7 @@ Scenario read_scenario(const std::string& path, const std::string& catalogue_dir
   const JsonDocument document = read_json(path, "a scenario file (JSON)");
   const JsonFields f = JsonNode(document).group({"format", "garden", "weather", "question", "beds", "feedings", "materials", "plants",
                                                  "prices_per_kg", "handful_g", "handful_ml", "trowel_ml"});
-  f.integer("format", {1, 1, ""}, "this version reads format 1");
+  f.integer("format", {1, 1, ""}, "write \"format\": 1, the one that this version reads");
   Scenario s;
   s.file = path;
   s.catalogue = read_catalogue(catalogue_dir);

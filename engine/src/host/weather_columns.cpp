@@ -11,7 +11,7 @@ const std::vector<WeatherColumn>& weather_columns() {
   static const std::vector<WeatherColumn> table = {
       {"tmin_c", true, -70, 60, "degC", k_degrees, &W::tmin_c},
       {"tmax_c", true, -70, 60, "degC", k_degrees, &W::tmax_c},
-      {"rain_mm", true, 0, 2000, "mm", "write 0 for a dry day; a trace of rain is 0 too", &W::rain_mm},
+      {"rain_mm", true, 0, 2000, "mm", "write millimetres, 0 for a dry day or a trace", &W::rain_mm},
       {"sun_h", false, 0, 24, "hours", "write hours of sunshine, not minutes", &W::sun_h},
       {"radiation_mj_m2", false, 0, 60, "MJ/m2 a day", "a mean in W/m2 times 0.0864 gives MJ/m2 a day", &W::radiation_mj_m2},
       {"rh_mean_percent", false, 0, 100, "percent", k_share, &W::rh_mean_percent},

@@ -119,7 +119,7 @@ class WeatherReader {
   void require_column(const std::string& name) const {
     if (std::find(cells_.begin(), cells_.end(), name) != cells_.end()) return;
     if (!cells_.empty() && !cells_[0].empty() && (cells_[0][0] >= '0' && cells_[0][0] <= '9')) {
-      refuse(here(), shown(cells_[0]) + " where the column names should stand", "a first line with " + one_of(weather_column_names(true)),
+      refuse(here(), shown(cells_[0]) + " where the column names should stand", "a first line such as date,tmin_c,tmax_c,rain_mm",
              "put a line with the column names above the first day");
     }
     std::vector<std::string> unknown;
@@ -128,7 +128,7 @@ class WeatherReader {
       if (std::find(known.begin(), known.end(), cell) == known.end()) unknown.push_back(cell);
     }
     const std::string nearest = nearest_name(name, unknown);
-    refuse(here(), "no column " + in_quotes(name) + " among " + one_of(cells_, 12),
+    refuse(here(), "no column " + in_quotes(name) + " among " + one_of(cells_, 12, " and "),
            "date,tmin_c,tmax_c,rain_mm and further columns in any order",
            nearest.empty() ? "add the column" : "rename the column " + in_quotes(nearest) + " if that is what it holds");
   }
@@ -201,8 +201,9 @@ class WeatherReader {
     double value = 0;
     const auto parsed = std::from_chars(start, end, value);
     if (parsed.ec != std::errc{} || parsed.ptr != end || !std::isfinite(value)) {
-      std::string hint =
-          column.required ? "write a number with a decimal point" : "write a number with a decimal point, or leave the cell empty";
+      const std::string hint = column.into == &DailyWeather::rain_mm ? column.hint
+                               : column.required                     ? "write a number with a decimal point"
+                                                                     : "write a number with a decimal point, or leave the cell empty";
       refuse(here(column.name), shown(text), range, hint);
     }
     if (value < column.low || value > column.high) {

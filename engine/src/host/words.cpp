@@ -69,14 +69,14 @@ std::string plain(double value) {
   return {buffer.data(), end.ptr};
 }
 
-std::string one_of(const std::vector<std::string>& names, std::size_t most) {
+std::string one_of(const std::vector<std::string>& names, std::size_t most, const char* conjunction) {
   std::string out;
   const std::size_t listed = names.size() > most ? most : names.size();
   for (std::size_t i = 0; i < listed; ++i) {
-    if (i > 0) out += i + 1 == names.size() ? " or " : ", ";
+    if (i > 0) out += i + 1 == names.size() ? conjunction : ", ";
     out += in_quotes(names[i]);
   }
-  if (listed < names.size()) out += " or one of " + std::to_string(names.size() - listed) + " more";
+  if (listed < names.size()) out += conjunction + std::to_string(names.size() - listed) + " more";
   return out;
 }
 

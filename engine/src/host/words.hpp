@@ -15,7 +15,7 @@ std::string in_quotes(std::string_view text);
 /// A number without exponent and without needless noughts: 100000, 0.05.
 std::string plain(double value);
 /// `"a", "b" or "c"`; where there are more than `most`, the first of them and how many more.
-std::string one_of(const std::vector<std::string>& names, std::size_t most = 16);
+std::string one_of(const std::vector<std::string>& names, std::size_t most = 16, const char* conjunction = " or ");
 /// "1 day", "3 days".
 std::string counted(long count, const char* one, const char* many);
 bool is_utf8(std::string_view text);
