@@ -30,6 +30,12 @@ enum lh_end { LH_AMMONIUM = -2, LH_NITRATE = -3, LH_MINERAL = -4, LH_SURFACE_AMM
 
 enum lh_place { LH_SURFACE = 0, LH_SOIL = 1 };
 
+/* What the nitrogen of a pool is called in a ledger: still in the feed, in microbes, in humus. */
+enum lh_kind { LH_UNFREED = 0, LH_MICROBES = 1, LH_HUMUS = 2 };
+
+/* The index that `grow` gets for a twin that is never short. */
+#define LH_WELL_FED 1e30
+
 /* A number that a catalogue entry may set. `def` lies in [lower, upper]. */
 typedef struct {
   const char *name, *unit, *meaning, *source;
@@ -48,10 +54,10 @@ typedef struct {
 } lh_response;
 
 /* A pool. A surface pool is carried by rain into wash_to (a pool index or an lh_end) at rain/wash_mm + mix_per_day; both are parameter
- * indices; LH_NONE for wash_mm means rain does not carry it. */
+ * indices; LH_NONE for wash_mm means rain does not carry it, a value of 0 mm that it goes in at once. A soil pool has wash_to LH_NONE. */
 typedef struct {
   const char *name;
-  int32_t place, wash_to, wash_mm, mix_per_day;
+  int32_t place, kind, wash_to, wash_mm, mix_per_day;
 } lh_pool;
 
 /* A flow of coef x N[driver]. The driver is the donor, but for a flow from LH_MINERAL it is the pool that asks. `starves`: x lambda, the
@@ -132,7 +138,7 @@ typedef struct {
   int32_t (*morning)(const lh_day *day, const double *w_twin, double *memory, lh_morning *out, double *factor);
   /* Critical N, kg per ha of covered ground. */
   int32_t (*critical)(int32_t m_pad, const double *parameter, const double *factor, const double *w, double *n_critical_kg_ha);
-  /* Growth, t/ha of covered ground a day. nni: nitrogen nutrition index; water_stress: FAO-56 Ks, 1 without stress. */
+  /* Growth, t/ha of covered ground a day. nni: nitrogen nutrition index, or LH_WELL_FED and above; water_stress: FAO-56 Ks, 1 without. */
   int32_t (*grow)(int32_t m_pad, const double *parameter, const double *factor, const double *w, const double *nni, const double *water_stress,
                   double *w_rate);
 } lh_demand;

@@ -19,7 +19,11 @@ std::optional<unsigned> digits(std::string_view text) {
 
 year_month_day civil(Date date) { return year_month_day{date}; }
 
-std::string two(unsigned value) { return (value < 10 ? "0" : "") + std::to_string(value); }
+std::string two(unsigned value) {
+  std::string text = std::to_string(value);
+  if (text.size() < 2) text.insert(text.begin(), '0');
+  return text;
+}
 
 }  // namespace
 

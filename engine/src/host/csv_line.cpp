@@ -1,5 +1,7 @@
 #include "host/csv_line.hpp"
 
+#include <algorithm>
+
 namespace leafhunger::input {
 
 namespace {
@@ -31,6 +33,7 @@ bool split_csv_line(std::string_view line, std::vector<std::string>& cells) {
     const std::size_t end = std::min(line.find(',', i), line.size());
     cell += line.substr(i, end - i);
     while (!cell.empty() && is_blank(cell.back())) cell.pop_back();
+    cell.erase(0, std::min(cell.find_first_not_of(" \t"), cell.size()));
     i = end;
     if (i == line.size()) break;
     ++i;

@@ -54,10 +54,14 @@ std::string nearest_name(const std::string& name, const std::vector<std::string>
   for (const auto& candidate : known) {
     if (candidate.empty() || candidate.size() > k_longest) continue;
     const std::string other = folded(candidate);
-    const std::size_t distance = edit_distance(wanted, other);
+    std::size_t distance = edit_distance(wanted, other);
     const std::size_t longer = std::max(wanted.size(), other.size());
     const bool near = distance <= std::max<std::size_t>(1, longer * 2 / 5) && distance < longer;
-    if (!near && !one_holds_the_other(wanted, other)) continue;
+    if (one_holds_the_other(wanted, other)) {
+      distance = std::min<std::size_t>(distance, 1);
+    } else if (!near) {
+      continue;
+    }
     if (best.empty() || distance < best_distance) {
       best = candidate;
       best_distance = distance;

@@ -1,0 +1,105 @@
+#include "commands.hpp"
+
+#include <filesystem>
+#include <iostream>
+
+#include "leafhunger/error.hpp"
+#include "leafhunger/garden.hpp"
+#include "leafhunger/lasts.hpp"
+#include "leafhunger/reader.hpp"
+#include "leafhunger/report.hpp"
+
+namespace leafhunger::cli {
+namespace {
+
+struct Loaded {
+  std::shared_ptr<PluginRegistry> registry = std::make_shared<PluginRegistry>();
+  LoadReport report;
+};
+
+Loaded load(const Options& o) {
+  Loaded l;
+  l.report = load_plugins(*l.registry, plugin_folders(o.plugin_folders, o.beside));
+  return l;
+}
+
+Garden garden_of(const Options& o) {
+  Scenario scenario = read_scenario(o.file, catalogue_folder(o.beside));
+  const Loaded l = load(o);
+  return Garden(std::move(scenario), l.registry, l.report);
+}
+
+template <class Result>
+void print(const Options& o, const Result& result) {
+  std::cout << (o.json ? in_json(result) : in_words(result));
+}
+
+bool hungry(Hunger h) { return h == Hunger::greedy; }
+
+}  // namespace
+
+std::string folder_of_program() {
+  std::error_code ec;
+  const auto self = std::filesystem::read_symlink("/proc/self/exe", ec);
+  return ec ? "." : self.parent_path().string();
+}
+
+int season(const Options& o) {
+  const Garden garden = garden_of(o);
+  SeasonOptions options;
+  options.season = o.season;
+  const SeasonResult r = run_season(garden, options);
+  std::cout << (o.json ? in_json(r) : in_words(r, o.more));
+  if (!o.strict) return 0;
+  for (const ColumnResult& c : r.columns)
+    if (!c.bare && hungry(c.hunger) && c.verdict.outcome == Outcome::ran_short) return 1;
+  return 0;
+}
+
+int lasts(const Options& o) {
+  const LastsResult r = how_often_it_lasts(garden_of(o));
+  print(o, r);
+  if (!o.strict) return 0;
+  for (const PlantingYears& p : r.plantings)
+    if (hungry(p.hunger) && p.kept < nine_in_ten(static_cast<int>(r.seasons.size()))) return 1;
+  return 0;
+}
+
+int topup(const Options& o) {
+  TopUpQuestion q = o.topup;
+  if (!o.until.empty()) {
+    const auto day = parse_month_day(o.until);
+    if (!day) throw InputError({"", "--until", "\"" + o.until + "\"", "a day as MM-DD, such as 08-31", "month first, two digits each"});
+    q.until = *day;
+  }
+  print(o, tune_top_ups(garden_of(o), q));
+  return 0;
+}
+
+int check(const Options& o) {
+  const Garden garden = garden_of(o);
+  const Scenario& s = garden.scenario();
+  std::size_t plantings = 0;
+  for (const Bed& b : s.beds) plantings += b.plantings.size();
+  const auto seasons = garden.seasons();
+  if (o.json) {
+    std::cout << "{\"file\": \"ok\"}\n";
+    return 0;
+  }
+  std::cout << o.file << ": good. " << s.beds.size() << (s.beds.size() == 1 ? " bed, " : " beds, ") << plantings
+            << (plantings == 1 ? " planting, " : " plantings, ") << s.feedings.size() << (s.feedings.size() == 1 ? " feeding" : " feedings")
+            << "; weather for the seasons " << seasons.front() << " to " << seasons.back() << ".\n";
+  for (const std::string& note : s.notes) std::cout << "  note: " << note << '\n';
+  for (const std::string& note : s.weather.notes) std::cout << "  note: " << note << '\n';
+  return 0;
+}
+
+int plugins(const Options& o) {
+  const Loaded l = load(o);
+  std::cout << (o.json ? in_json(*l.registry, l.report, o.responses) : in_words(*l.registry, l.report, o.responses));
+  for (const auto& f : l.report.files)
+    if (!f.refused.empty()) throw PluginError(f.refused, true);
+  return 0;
+}
+
+}  // namespace leafhunger::cli

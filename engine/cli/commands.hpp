@@ -1,0 +1,29 @@
+// One function a command. Each returns the exit status: 0 done, 1 --strict not met; faults are thrown.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "leafhunger/topup.hpp"
+
+namespace leafhunger::cli {
+
+struct Options {
+  std::string file, beside, until;
+  std::vector<std::string> plugin_folders;
+  std::optional<int> season;
+  TopUpQuestion topup;
+  bool json = false, more = false, strict = false, responses = false;
+};
+
+/// Folder that the running program lies in.
+std::string folder_of_program();
+
+int season(const Options& options);
+int lasts(const Options& options);
+int topup(const Options& options);
+int check(const Options& options);
+int plugins(const Options& options);
+
+}  // namespace leafhunger::cli

@@ -1,0 +1,63 @@
+// The command: options in, exit status out. What the commands do is in commands.cpp.
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <iostream>
+
+#include "commands.hpp"
+#include "leafhunger/error.hpp"
+
+int main(int argc, char** argv) {
+  using namespace leafhunger;
+  cli::Options o;
+  CLI::App app{"leafhunger: how much nitrogen a feed frees, when, and whether it lasts."};
+  app.set_version_flag("--version", LEAFHUNGER_VERSION);
+  app.require_subcommand(1);
+  app.add_option("--plugins", o.plugin_folders, "look for plugins in this folder first (may be given again)");
+
+  const auto with_file = [&](CLI::App* command) {
+    command->add_option("FILE", o.file, "scenario (JSON)")->required();
+    command->add_flag("--json", o.json, "answer as JSON");
+    return command;
+  };
+  auto* season = with_file(app.add_subcommand("season", "run one season: does it last, where did the nitrogen go"));
+  season->add_option("--season", o.season, "the year that the season ends in");
+  season->add_flag("--more", o.more, "also say how it was worked out");
+  season->add_flag("--strict", o.strict, "exit with 1 where a hungry planting runs short by the date");
+  auto* lasts = with_file(app.add_subcommand("lasts", "over all years of the weather: in how many is each planting carried to the date"));
+  lasts->add_flag("--strict", o.strict, "exit with 1 where a hungry planting is kept in fewer than 9 years of 10");
+  auto* topup = with_file(app.add_subcommand("topup", "how far apart may top-ups be, and how small"));
+  topup->add_option("--material", o.topup.material, "what to top up with")->required();
+  topup->add_option("--plantings", o.topup.plantings, "only these (default: the hungry ones)");
+  topup->add_option("--intervals", o.topup.intervals_d, "days between top-ups to try");
+  topup->add_option("--doses", o.topup.doses_g_per_plant, "grams a plant to try (default: handfuls)");
+  topup->add_option("--first-after", o.topup.first_after_d, "days from the spring feed to the first top-up")->check(CLI::Range(1, 365));
+  topup->add_option("--until", o.until, "no top-up after this day, MM-DD (default 08-31)");
+  auto* check = with_file(app.add_subcommand("check", "read a scenario and all that it names, and say what is wrong"));
+  auto* plugins = app.add_subcommand("plugins", "list models with their parameters, units, bounds and sources");
+  plugins->add_flag("--json", o.json, "answer as JSON");
+  plugins->add_flag("--responses", o.responses, "list the temperature and moisture responses too");
+
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& e) {
+    const int status = app.exit(e);
+    return status == 0 ? 0 : 2;
+  }
+  o.beside = cli::folder_of_program();
+  try {
+    if (season->parsed()) return cli::season(o);
+    if (lasts->parsed()) return cli::lasts(o);
+    if (topup->parsed()) return cli::topup(o);
+    if (check->parsed()) return cli::check(o);
+    return cli::plugins(o);
+  } catch (const InputError& e) {
+    std::cerr << "leafhunger: " << e.what() << '\n';
+    return 2;
+  } catch (const PluginError& e) {
+    std::cerr << "leafhunger: " << e.what() << '\n';
+    return e.at_load() ? 2 : 3;
+  } catch (const std::exception& e) {
+    std::cerr << "leafhunger: " << e.what() << '\n';
+    return 3;
+  }
+}

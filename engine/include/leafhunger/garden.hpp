@@ -1,0 +1,111 @@
+// A scenario made ready to run, and what a season of it came to. This is where gardens become soil columns.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "leafhunger/ledger.hpp"
+#include "leafhunger/plugin_loader.hpp"
+#include "leafhunger/scenario.hpp"
+#include "leafhunger/soil_climate.hpp"
+#include "leafhunger/verdict.hpp"
+
+namespace leafhunger {
+
+/// What a column's series are called, with their units; see ColumnResult::series.
+struct Series {
+  std::string name;            ///< such as "nitrate_kg_n_ha"
+  std::string unit, meaning;
+  std::size_t layers = 1;      ///< values a day
+  std::vector<double> values;  ///< [day * layers + layer]
+};
+
+/// Takes one limit away and looks again: how far the first short day moves says what mattered most.
+struct Reason {
+  std::string key;    ///< "cold", "dry", "washed", "gas", "slow", "far"
+  std::string words;  ///< "soil too cold to free it in time"
+  Verdict verdict;
+  int moved_d = 0;    ///< days by which the first short day moves; the season's end counts where it is gone
+};
+
+struct ColumnResult {
+  std::string name;            ///< the planting's, or "NAME OF BED: bare ground"
+  std::string bed;
+  bool bare = false;
+  std::string plant_id, plant_title;
+  Hunger hunger = Hunger::moderate;
+  int count = 0;
+  double area_m2 = 0;          ///< ground that it feeds from
+  double cover = 0;            ///< crowns over ground
+  Verdict verdict, unfed;      ///< meaningless where bare
+  std::vector<Reason> reasons; ///< only where it ran short; the one that mattered most first
+  bool fed = false;            ///< anything given to it at all
+  Ledger ledger;               ///< kg/ha of this column at the season's end
+  struct Source {
+    std::string name;          ///< "feeding 1: ...", "soil organic matter", "mineral N at the start", "plant at the start", "from the air"
+    double given_kg_n_ha = 0;
+    Ledger where;
+  };
+  std::vector<Source> sources;
+  double taken_unfed_kg_n_ha = 0;
+  double gain_g = 0;           ///< uptake with the feed less uptake without, g N of the whole column
+  double cost = 0;             ///< money for what was given to this column
+  std::vector<DayState> states;
+  std::vector<Series> series;
+
+  const Series* find(const std::string& name) const;
+};
+
+struct Caution {
+  std::string key, words;
+};
+
+struct SeasonResult {
+  std::string garden, note, currency, weather_note;
+  int season = 0;
+  Date first;                  ///< first day of the season
+  std::size_t days = 0;
+  std::size_t carry_to = 0;    ///< index of the date asked about
+  MonthDay carry_to_day;
+  std::vector<ColumnResult> columns;  ///< in the scenario's order, bare ground of a bed after its plantings
+  std::vector<std::string> feed_words;   ///< one line a feeding: what, when, how much
+  Ledger total_g;              ///< of the whole garden, g N
+  double cost = 0, gain_g = 0, given_g = 0;
+  int trips = 0;
+  double drained_mm_m2 = 0;    ///< litres that drained below the roots, whole garden
+  std::vector<Caution> cautions;
+  std::vector<std::string> notes;
+};
+
+/// A scenario with its models found and its ground shared out. Holds the scenario; immutable, may be shared by threads.
+class Garden {
+ public:
+  /// Throws InputError where a model is unknown or a parameter is outside its bounds; `report` tells what was searched.
+  Garden(Scenario scenario, std::shared_ptr<const PluginRegistry> registry, const LoadReport& report);
+  ~Garden();
+  Garden(Garden&&) noexcept;
+  Garden& operator=(Garden&&) noexcept;
+
+  const Scenario& scenario() const;
+  /// Seasons that the weather covers, ascending.
+  std::vector<int> seasons() const;
+
+  struct Plan;
+  const Plan& plan() const { return *plan_; }
+
+ private:
+  std::unique_ptr<const Plan> plan_;
+};
+
+struct SeasonOptions {
+  std::optional<int> season;   ///< default: the scenario's
+  bool reasons = true;         ///< also find out why plantings ran short
+  double absolute_tolerance_kg_ha = 1e-6, relative_tolerance = 1e-6;
+};
+
+/// One season, day by day, every gram labelled. Throws InputError where the weather does not cover the season.
+SeasonResult run_season(const Garden& garden, const SeasonOptions& options = {});
+
+}  // namespace leafhunger

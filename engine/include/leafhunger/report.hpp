@@ -1,0 +1,26 @@
+// Results in words (80 columns, no colour) and as JSON. Nothing here computes.
+#pragma once
+
+#include <string>
+
+#include "leafhunger/garden.hpp"
+#include "leafhunger/lasts.hpp"
+#include "leafhunger/topup.hpp"
+
+namespace leafhunger {
+
+/// `more`: also how it was worked out, the whole ledger and all cautions.
+std::string in_words(const SeasonResult& result, bool more);
+std::string in_words(const LastsResult& result);
+std::string in_words(const TopUpResult& result);
+
+/// Stable key order, shortest numbers that read back the same, no date of the run.
+std::string in_json(const SeasonResult& result);
+std::string in_json(const LastsResult& result);
+std::string in_json(const TopUpResult& result);
+
+/// Models with parameters, and what happened to each file looked at.
+std::string in_words(const PluginRegistry& registry, const LoadReport& report, bool responses);
+std::string in_json(const PluginRegistry& registry, const LoadReport& report, bool responses);
+
+}  // namespace leafhunger

@@ -1,0 +1,250 @@
+// The nitrogen column: one right-hand side over a batch of members, laid out structure-of-arrays.
+//
+// Every nitrogen flow is a transfer of coefficient x donor pool. So mass is kept by construction, a gram can be labelled by letting it follow the
+// same coefficients, and each outflow vanishes with its donor. State is [row][lane]; lanes is 1 or a multiple of 8, lanes past the members repeat
+// the last. Equation sheet 3 to 8.
+#pragma once
+
+#include <boost/align/aligned_allocator.hpp>
+#include <cstddef>
+#include <span>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "leafhunger/catalogue.hpp"
+#include "leafhunger/plugin.h"
+#include "leafhunger/response.hpp"
+#include "leafhunger/soil_climate.hpp"
+
+namespace leafhunger {
+
+using AlignedRows = std::vector<double, boost::alignment::aligned_allocator<double, 64>>;
+
+/// Constants of the soil's own nitrogen, defaults of equation sheet 11.
+struct NitrogenConstants {
+  double mineral_at_start_kg_ha = 20, ammonium_share_at_start = 0.2;
+  double wash_fast = 0.53, fast = 0.66, v_fast = 1.25, v_slow = 0.22;  ///< phi_w, phi_f, v_f, v_s
+  double nitrify_mg_kg_d = 17, nitrify_half_mg_kg = 60;                ///< V_n at 35 degC, K_n
+  double denitrify_mg_kg_d = 2, k_half_denitrification = 10, denitrify_q10 = 3;  ///< V_d at 15 degC, K_d, Q_d
+  double starve_half_mg_kg = 0.8, fastest_take_per_day = 1;            ///< K_N, k_imm
+  double humus_freed_per_year = 0.02;                                  ///< m_a at 10 degC
+  double surface_q10 = 2;                                              ///< of ammonia loss, at 15 degC
+};
+
+/// One material in one form and placement. Feedings that share it share its pools.
+struct Slot {
+  const lh_release* model = nullptr;
+  double forked_mm = 0;  ///< 0: on top, washes into layer 1
+};
+
+/// What all members of a batch have in common.
+struct ColumnShape {
+  std::size_t layers = 4;
+  std::vector<Slot> slots;
+  const lh_demand* demand = nullptr;  ///< null: bare ground
+};
+
+/// A slot's material as one member has it.
+struct SlotMaterial {
+  std::vector<double> parameter;
+  SurfaceConstants surface;
+  double t_dm_per_kg_n = 0;
+  bool bulky = false;
+};
+
+/// A feeding of one day. Doses of a member are in order of day.
+struct Dose {
+  std::size_t day = 0, slot = 0;
+  double kg_n_ha = 0;
+  double watered_in_mm = 0;
+  std::size_t source = 0;  ///< label that it carries
+};
+
+/// A limit taken away, to see what mattered.
+enum class Without { nothing, leaching, gas, cold, drought, waiting, distance };
+
+struct Member {
+  const SoilClimate* climate = nullptr;
+  const Soil* soil = nullptr;
+  const PlantOnGround* plant = nullptr;  ///< null: bare ground
+  const NitrogenConstants* nitrogen = nullptr;
+  const std::vector<SlotMaterial>* materials = nullptr;  ///< one a slot
+  std::vector<Dose> doses;
+  Without without = Without::nothing;
+};
+
+/// Where each state stands.
+struct RowMap {
+  struct OfSlot {
+    std::size_t first_pool, surface_ammonium, first_age;
+  };
+  std::vector<OfSlot> slot;
+  std::size_t ammonium, nitrate_fast, nitrate_slow;  ///< first of `layers` rows each
+  std::size_t plant, reserve, litter;
+  std::size_t leached, volatilised, denitrified, taken;  ///< cumulative
+  std::size_t nitrogen_rows;                             ///< rows that hold N and carry labels: all above
+  std::size_t from_soil, fixed;                          ///< cumulative inflows
+  std::size_t w;                                         ///< dry matter, t/ha of covered ground
+  std::size_t rows;
+};
+
+class ColumnBatch {
+ public:
+  /// `lanes` is 1 or a multiple of 8, at least members.size(). Members must outlive the batch.
+  ColumnBatch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes);
+
+  const RowMap& map() const { return map_; }
+  std::size_t lanes() const { return lanes_; }
+  std::size_t days() const { return days_; }  ///< of the longest member
+  std::span<const Member> members() const { return members_; }
+  const ColumnShape& shape() const { return shape_; }
+
+  /// State at 1 November, 00.
+  void start();
+  /// Events at 00 of day `d`, then that day's coefficients. A lane whose season is over stands still.
+  void begin_day(std::size_t d);
+  /// dy/dt of the day begun; both [rows][lanes].
+  void rates(const double* y, double* dy);
+  /// A bound on the day's fastest rate in a lane, per day. A function of that lane alone.
+  double fastest_per_day(std::size_t lane) const { return fastest_[lane]; }
+  /// Whether the lane's season is still running on the day begun.
+  bool running(std::size_t lane) const { return running_[lane]; }
+
+  double* state() { return y_.data(); }
+  const double* state() const { return y_.data(); }
+  double at(std::size_t row, std::size_t lane) const { return y_[row * lanes_ + lane]; }
+
+  /// Critical N of the column now, kg/ha; 0 on bare ground. [lanes]
+  void critical(std::span<double> kg_n_ha);
+  /// What the plant would take from the soil now, kg/ha/d. [lanes]
+  std::span<const double> need() const { return {need_.data(), lanes_}; }
+
+  /// Which label each source of N carries. Feedings carry their dose's `source`.
+  struct Labels {
+    std::size_t count = 0, soil = 0, start_mineral = 0, start_plant = 0, fixed = 0;
+  };
+  /// Labels every gram, from start() on; only with one lane. Label state is [nitrogen_rows][labels].
+  void use_labels(const Labels& labels);
+  std::size_t labels() const { return labels_; }
+  double* label_state() { return label_y_.data(); }
+  const double* label_state() const { return label_y_.data(); }
+  /// After rates(y, ...): the labels' rates under the same coefficients.
+  void label_rates(const double* label_y, double* label_dy) const;
+
+ private:
+  static constexpr std::uint32_t k_none = 0xffffffffu;
+
+  struct Transfer {
+    std::uint32_t from, to, count;  // count: a cumulative row that the flow is added to as well, or k_none
+  };
+  struct SlotPlan {
+    std::size_t first_flow, place;       // row in flow_coef_; starvation group
+    std::vector<double> share, covered;  // by layer: share of the feed that lies there; share of the layer that it reaches
+  };
+  struct Place {  // feeds that lie in the same layers starve together
+    std::vector<double> covered;
+    std::vector<std::size_t> slots;
+  };
+  struct FlowTransfer {  // from a pool: weight x flow coefficient, x lambda, x bend
+    std::size_t slot, flow_row, transfer;
+    double weight;
+    bool starves, bends;
+  };
+  struct Take {  // from mineral N of one layer and kind
+    std::size_t slot, flow_row, driver_row, transfer;
+    double weight;
+    bool bends;
+  };
+  struct Ask {  // what one flow would take from mineral N if there were plenty
+    std::size_t place, flow_row, driver_row;
+    bool bends;
+  };
+  struct Wash {
+    std::size_t slot, pool, transfer;
+    double weight;
+  };
+  struct SurfaceTransfers {
+    std::size_t to_air = 0, to_soil = 0;
+  };
+  struct SoilTransfers {
+    std::size_t nitrify_fast, nitrify_slow, denitrify_fast, denitrify_slow, move_ammonium, move_fast, move_slow, take_ammonium, take_fast, take_slow;
+  };
+  using Parts = std::vector<std::pair<std::size_t, double>>;  // rows and their shares
+
+  // column_layout.cpp
+  void lay_out_rows();
+  void plan_slots();
+  void plan_soil();
+  void plan_flow(std::size_t slot, std::size_t flow);
+  std::size_t add(std::size_t from, std::size_t to, std::size_t count = k_none);
+  Parts washed_to(std::size_t slot, int32_t end, const std::vector<double>& share) const;
+
+  // column_day.cpp
+  void give(std::size_t lane, const Dose& dose);
+  void move(std::size_t lane, std::size_t from, std::size_t to, double share);
+  void move_parts(std::size_t lane, std::size_t from, const Parts& to, double share);
+  void water_in(std::size_t lane, double mm);
+  void fill_soil_day(std::size_t d);
+  void fill_plant_day(std::size_t d);
+  void fill_feed_day(std::size_t d);
+  void weigh_mulch();
+  void find_fastest();
+  bool same_day_as_before(std::size_t lane) const;
+  Moisture moisture_of(const Member& member, std::size_t d, std::size_t layer) const;
+  double response_value(std::size_t lane, std::size_t slot, const lh_response& response, std::size_t d) const;
+  lh_day release_day(std::size_t slot);
+  [[noreturn]] void plugin_failed(const char* model, const char* function, const std::string& why) const;
+
+  // column_rates.cpp
+  void critical_of(const double* w, double* kg_n_ha);
+  void starve(const double* y);
+  void bend(const double* y);
+  void feed_stage(const double* y);
+  void soil_stage(const double* y);
+  void plant_stage(const double* y, double* dy);
+
+  double* lane_row(AlignedRows& rows, std::size_t row) { return rows.data() + row * lanes_; }
+  const double* lane_row(const AlignedRows& rows, std::size_t row) const { return rows.data() + row * lanes_; }
+
+  ColumnShape shape_;
+  std::span<const Member> members_;
+  std::vector<const Member*> of_lane_;
+  std::size_t lanes_, days_ = 0, day_ = 0, n_, flows_ = 0;
+  RowMap map_;
+  AlignedRows y_;
+  std::vector<char> running_;
+  std::vector<double> fastest_;
+  std::vector<std::size_t> next_dose_;
+
+  std::vector<Transfer> transfers_;
+  std::vector<SlotPlan> plans_;
+  std::vector<Place> places_;
+  std::vector<FlowTransfer> flow_t_;
+  std::vector<Take> takes_;
+  std::vector<Ask> asks_;
+  std::vector<Wash> washes_;
+  std::vector<SurfaceTransfers> surface_t_;
+  std::vector<SoilTransfers> soil_t_;
+  std::size_t reserve_t_ = 0;
+  bool any_bend_ = false;
+
+  AlignedRows coef_;                // [transfers][lanes], per day
+  AlignedRows flow_coef_, bend_;    // [flows of all slots][lanes], as the plugins gave them
+  AlignedRows poor_;                // [slots][lanes]: 1 where the slot asks for mineral N
+  AlignedRows scarce_, lambda_, half_starve_;  // [places][lanes]
+  AlignedRows nit_top_, nit_half_, den_top_, den_half_, humus_in_, reach_;  // [layers][lanes]
+  AlignedRows psi_, unreachable_, want_rate_, reserve_rate_, luxury_, fixed_, stress_, cover_, take_rate_, scratch_row_;  // [lanes]
+  AlignedRows parameter_plant_, factor_;
+  std::vector<AlignedRows> parameter_slot_, response_slot_, age_rate_;
+  AlignedRows given_, given_t_dm_, age_days_;  // [slots][lanes]
+  AlignedRows day_of_year_, t_min_, t_max_, radiation_, day_length_, rain_, rain3_, t_soil_, wfps_, rel_water_, mulch_;
+  AlignedRows n_crit_, nni_, need_;
+
+  Labels label_;
+  std::size_t labels_ = 0;
+  std::vector<double> label_y_;
+  double fixed_now_ = 0;
+};
+
+}  // namespace leafhunger

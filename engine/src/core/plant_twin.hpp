@@ -1,0 +1,48 @@
+// The plant's model, driven one member at a time by the soil climate.
+#pragma once
+
+#include <vector>
+
+#include "leafhunger/soil_climate.hpp"
+
+namespace leafhunger {
+
+/// What the plant is told of a day.
+struct PlantWeather {
+  Date date;
+  double day_of_year, t_min_c, t_max_c, radiation_mj_m2, day_length_h, rain_mm, rain3_mm, t_soil_c, wfps_frac, rel_water_frac;
+};
+
+/// What it answered.
+struct PlantMorning {
+  double awake = 0, f_t = 0, cover_frac = 0, k_cb = 1, p_depletion = 0.5, root_front_mm = 0, luxury = 1, fixed_frac = 0, keep_frac = 1,
+         reserve_frac = 0;
+};
+
+class PlantTwin {
+ public:
+  explicit PlantTwin(const PlantOnGround& plant);
+
+  void start(const PlantWeather& day);
+  const PlantMorning& morning(const PlantWeather& day);
+  /// A day's growth, four Runge-Kutta steps, never short of N.
+  void grow(double water_stress);
+
+  double w_t_ha() const { return w_; }
+  double w_free_t_ha() const { return w_free_; }
+  double critical_kg_n_ha(double w_t_ha) const;  ///< of the column, that is times cover
+  const std::vector<double>& factor() const { return factor_; }
+
+ private:
+  lh_day day_of(const PlantWeather& day) const;
+  void require(int32_t status, const char* function, Date date) const;
+  double grown(double w, double water_stress) const;
+
+  const PlantOnGround& plant_;
+  PlantMorning morning_;
+  std::vector<double> memory_, factor_;
+  double w_ = 0, w_free_ = 0;
+  Date date_{};
+};
+
+}  // namespace leafhunger

@@ -1,0 +1,148 @@
+#include "season.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "leafhunger/error.hpp"
+
+namespace leafhunger {
+namespace {
+
+// N of the slots' pools by kind; surface ammonium counts as not yet freed to the soil.
+double pools_of(const ColumnBatch& c, int kind, const std::function<double(std::size_t)>& row) {
+  double sum = 0;
+  for (std::size_t s = 0; s < c.shape().slots.size(); ++s) {
+    const lh_release& m = *c.shape().slots[s].model;
+    for (std::size_t p = 0; p < static_cast<std::size_t>(m.n_pool); ++p)
+      if (m.pool[p].kind == kind) sum += row(c.map().slot[s].first_pool + p);
+    if (kind == LH_UNFREED) sum += row(c.map().slot[s].surface_ammonium);
+  }
+  return sum;
+}
+
+// The outward half of a ledger, from any array of rows: the pools themselves or one label.
+Ledger where_it_is(const ColumnBatch& c, const std::function<double(std::size_t)>& row) {
+  const RowMap& m = c.map();
+  Ledger l;
+  l.plant = row(m.plant), l.reserve = row(m.reserve), l.litter = row(m.litter);
+  for (std::size_t k = 0; k < c.shape().layers; ++k) l.mineral += row(m.ammonium + k) + row(m.nitrate_fast + k) + row(m.nitrate_slow + k);
+  l.unfreed = pools_of(c, LH_UNFREED, row), l.microbes = pools_of(c, LH_MICROBES, row), l.humus = pools_of(c, LH_HUMUS, row);
+  l.leached = row(m.leached), l.volatilised = row(m.volatilised), l.denitrified = row(m.denitrified), l.taken = row(m.taken);
+  return l;
+}
+
+double given_until(const Member& m, std::size_t day) {
+  double sum = 0;
+  for (const Dose& d : m.doses)
+    if (d.day <= day) sum += d.kg_n_ha;
+  return sum;
+}
+
+void record_plant(const ColumnBatch& c, std::size_t lane, std::size_t d, double critical, PlantDays& p) {
+  const SoilClimate& k = *c.members()[lane].climate;
+  const double n = c.at(c.map().plant, lane);
+  p.plant_kg_n_ha.push_back(n);
+  p.critical_kg_n_ha.push_back(critical);
+  p.nni.push_back(critical > 0 ? n / critical : 1);
+  p.w_t_ha.push_back(c.at(c.map().w, lane));
+  p.f_t.push_back(k.f_t[d]), p.stress.push_back(k.stress[d]), p.awake.push_back(k.awake[d]);
+  p.w_twin_t_ha.push_back(k.w_twin_t_ha[d]), p.w_free_t_ha.push_back(k.w_free_t_ha[d]);
+}
+
+// Days for which what roots can reach would last at the mean need of the next 7 days (equation sheet 7, "cover").
+void fill_days_in_hand(ColumnSeason& s, const Member& m) {
+  const SoilClimate& k = *m.climate;
+  const std::size_t n = k.layers;
+  s.plant.days_in_hand.assign(k.days, 0.0);
+  constexpr std::size_t k_week = 7;
+  constexpr double k_many = 365;
+  for (std::size_t d = 0; d < k.days; ++d) {
+    double there = 0, need = 0;
+    for (std::size_t l = 0; l < n; ++l) there += k.at(k.root_frac, d, l) * (s.nitrate[d * n + l] + m.plant->host.ammonium_reach * s.ammonium[d * n + l]);
+    const std::size_t last = std::min(k.days, d + 1 + k_week);
+    for (std::size_t e = d + 1; e < last; ++e) need += s.need[e] / static_cast<double>(k_week);
+    s.plant.days_in_hand[d] = need > there / k_many ? there / need : k_many;
+  }
+}
+
+}  // namespace
+
+Ledger ledger_of(const ColumnBatch& c, std::size_t lane) {
+  const Member& m = c.members()[std::min(lane, c.members().size() - 1)];
+  Ledger l = where_it_is(c, [&](std::size_t r) { return c.at(r, lane); });
+  l.given = given_until(m, c.days()), l.from_soil = c.at(c.map().from_soil, lane), l.fixed = c.at(c.map().fixed, lane);
+  return l;
+}
+
+void require_closed(const Ledger& ledger, const std::string& column) {
+  constexpr double k_allowed = 1e-9;
+  if (std::abs(ledger.relative_residual()) <= k_allowed) return;  // NaN falls through
+  throw LedgerError("the nitrogen ledger of " + column + " does not close: " + std::to_string(ledger.in()) + " kg N/ha came in and " +
+                    std::to_string(ledger.out()) + " is accounted for");
+}
+
+ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::size_t sources, const std::string& name, Tolerance tolerance) {
+  ColumnBatch c(shape, {&member, 1}, 1);
+  c.start();
+  const Ledger first = ledger_of(c, 0);
+  c.use_labels({sources + 4, sources, sources + 1, sources + 2, sources + 3});
+  const auto stepper = make_reference_stepper(tolerance);
+  ColumnSeason s;
+  std::vector<double> critical(1), spare(c.map().rows);
+  const std::size_t n = shape.layers;
+  for (std::size_t d = 0; d < c.days(); ++d) {
+    c.begin_day(d);
+    stepper->day(c, d);
+    c.critical(critical);
+    record_plant(c, 0, d, critical[0], s.plant);
+    c.rates(c.state(), spare.data());  // for the need at the day's end
+    s.need.push_back(shape.demand ? c.need()[0] : 0);
+    for (std::size_t l = 0; l < n; ++l) {
+      s.ammonium.push_back(c.at(c.map().ammonium + l, 0));
+      s.nitrate.push_back(c.at(c.map().nitrate_fast + l, 0) + c.at(c.map().nitrate_slow + l, 0));
+    }
+    const Ledger now = ledger_of(c, 0);
+    for (const auto& [row, value] : {std::pair{&s.unfreed, now.unfreed}, {&s.microbes, now.microbes}, {&s.humus, now.humus}, {&s.leached, now.leached},
+                                     {&s.volatilised, now.volatilised}, {&s.denitrified, now.denitrified}, {&s.taken, now.taken},
+                                     {&s.from_soil, now.from_soil}, {&s.fixed, now.fixed}, {&s.reserve, now.reserve}, {&s.litter, now.litter},
+                                     {&s.given, given_until(member, d)}})
+      row->push_back(value);
+  }
+  s.ledger = ledger_of(c, 0);
+  s.ledger.start_mineral = first.mineral, s.ledger.start_plant = first.plant + first.reserve;
+  require_closed(s.ledger, name);
+  for (std::size_t k = 0; k < c.labels(); ++k) s.by_source.push_back(where_it_is(c, [&](std::size_t r) { return c.label_state()[r * c.labels() + k]; }));
+  if (shape.demand) fill_days_in_hand(s, member);
+  s.evaluations = stepper->evaluations();
+  return s;
+}
+
+std::vector<Brief> run_batch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes) {
+  std::vector<Brief> all;
+  const auto stepper = make_batch_stepper();
+  for (std::size_t at = 0; at < members.size(); at += lanes) {
+    const auto part = members.subspan(at, std::min(lanes, members.size() - at));
+    ColumnBatch c(shape, part, lanes);
+    c.start();
+    std::vector<Brief> briefs(part.size());
+    std::vector<Ledger> first;
+    for (std::size_t i = 0; i < part.size(); ++i) first.push_back(ledger_of(c, i));
+    std::vector<double> critical(lanes);
+    for (std::size_t d = 0; d < c.days(); ++d) {
+      c.begin_day(d);
+      stepper->day(c, d);
+      c.critical(critical);
+      for (std::size_t i = 0; i < part.size(); ++i)
+        if (c.running(i)) record_plant(c, i, d, critical[i], briefs[i].plant);
+    }
+    for (std::size_t i = 0; i < part.size(); ++i) {
+      briefs[i].ledger = ledger_of(c, i);
+      briefs[i].ledger.start_mineral = first[i].mineral, briefs[i].ledger.start_plant = first[i].plant + first[i].reserve;
+      require_closed(briefs[i].ledger, "member " + std::to_string(at + i));
+    }
+    std::move(briefs.begin(), briefs.end(), std::back_inserter(all));
+  }
+  return all;
+}
+
+}  // namespace leafhunger

@@ -1,0 +1,123 @@
+// Results as JSON: stable order of keys, dates as ISO 8601, units in names, nothing that depends on when or where it ran.
+#include <nlohmann/json.hpp>
+
+#include "leafhunger/report.hpp"
+
+namespace leafhunger {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};
+
+Json date_or_null(Date first, const std::optional<std::size_t>& day) {
+  return day ? Json(to_iso(first + std::chrono::days{static_cast<long>(*day)})) : Json();
+}
+
+Json verdict_json(const Verdict& v, Date first) {
+  const auto lasts_until = [&]() -> Json {
+    if (v.outcome == Outcome::never_woke) return nullptr;
+    if (!v.first_short) return "season";
+    return to_iso(first + std::chrono::days{static_cast<long>(*v.first_short) - 1});
+  };
+  return {{"outcome", name_of(v.outcome)},
+          {"first_short", date_or_null(first, v.first_short)},
+          {"lasts_until", lasts_until()},
+          {"supply_falls_behind", date_or_null(first, v.falls_behind)},
+          {"wakes", date_or_null(first, v.wakes)},
+          {"days_short", v.days_short},
+          {"days_grown", v.days_grown},
+          {"nni_at_date", v.nni_at_date},
+          {"lowest_nni", v.lowest_nni},
+          {"mean_nni", v.mean_nni},
+          {"days_in_hand", v.days_in_hand},
+          {"growth_frac", v.growth_frac},
+          {"water_frac", v.water_frac},
+          {"shortfall_kg_n_ha", v.shortfall_kg_n_ha}};
+}
+
+Json ledger_json(const Ledger& l) {
+  return {{"given", l.given}, {"from_soil", l.from_soil}, {"start_mineral", l.start_mineral}, {"start_plant", l.start_plant}, {"fixed", l.fixed},
+          {"plant", l.plant}, {"reserve", l.reserve}, {"litter", l.litter}, {"mineral", l.mineral}, {"unfreed", l.unfreed}, {"microbes", l.microbes},
+          {"humus", l.humus}, {"leached", l.leached}, {"volatilised", l.volatilised}, {"denitrified", l.denitrified}, {"taken", l.taken},
+          {"relative_residual", l.relative_residual()}};
+}
+
+Json where_json(const Ledger& l) {
+  return {{"plant", l.plant}, {"reserve", l.reserve}, {"litter", l.litter}, {"mineral", l.mineral}, {"unfreed", l.unfreed}, {"microbes", l.microbes},
+          {"humus", l.humus}, {"leached", l.leached}, {"volatilised", l.volatilised}, {"denitrified", l.denitrified}};
+}
+
+Json cautions_json(const std::vector<Caution>& cautions) {
+  Json out = Json::array();
+  for (const Caution& c : cautions) out.push_back({{"key", c.key}, {"words", c.words}});
+  return out;
+}
+
+}  // namespace
+
+std::string in_json(const SeasonResult& r) {
+  Json columns = Json::array();
+  for (const ColumnResult& c : r.columns) {
+    Json j = {{"name", c.name}, {"bed", c.bed}, {"area_m2", c.area_m2}, {"fed", c.fed}};
+    if (!c.bare) {
+      j["plant"] = c.plant_id, j["hunger"] = k_hunger[static_cast<int>(c.hunger)], j["count"] = c.count, j["cover"] = c.cover;
+      j["verdict"] = verdict_json(c.verdict, r.first), j["unfed"] = verdict_json(c.unfed, r.first);
+      j["gain_g_n"] = c.gain_g;
+      j["cost_per_g_n_gained"] = c.gain_g > 0 && c.cost > 0 ? Json(c.cost / c.gain_g) : Json();
+      j["reasons"] = Json::array();
+      for (const Reason& reason : c.reasons)
+        j["reasons"].push_back({{"without", reason.key}, {"words", reason.words}, {"first_short", date_or_null(r.first, reason.verdict.first_short)}, {"moved_d", reason.moved_d}});
+    }
+    j["cost"] = c.cost;
+    j["ledger_kg_n_ha"] = ledger_json(c.ledger);
+    j["sources_kg_n_ha"] = Json::array();
+    for (const auto& s : c.sources) j["sources_kg_n_ha"].push_back({{"source", s.name}, {"given", s.given_kg_n_ha}, {"where", where_json(s.where)}});
+    columns.push_back(std::move(j));
+  }
+  const Json out = {{"format", 1}, {"garden", r.garden}, {"note", r.note}, {"season", r.season}, {"first_day", to_iso(r.first)},
+                    {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})}, {"feedings", r.feed_words}, {"columns", columns},
+                    {"ledger_g_n", ledger_json(r.total_g)}, {"cost", r.cost}, {"currency", r.currency}, {"trips", r.trips}, {"gain_g_n", r.gain_g},
+                    {"cautions", cautions_json(r.cautions)}, {"notes", r.notes}};
+  return out.dump(2) + "\n";
+}
+
+std::string in_json(const LastsResult& r) {
+  Json plantings = Json::array();
+  for (const PlantingYears& p : r.plantings) {
+    Json years = Json::array();
+    for (std::size_t y = 0; y < p.years.size(); ++y)
+      years.push_back({{"season", p.years[y].season},
+                       {"outcome", name_of(p.years[y].verdict.outcome)},
+                       {"first_short", p.years[y].first_short ? Json(to_iso(*p.years[y].first_short)) : Json()},
+                       {"unfed_outcome", name_of(p.unfed[y].verdict.outcome)},
+                       {"unfed_first_short", p.unfed[y].first_short ? Json(to_iso(*p.unfed[y].first_short)) : Json()},
+                       {"taken_kg_n_ha", p.years[y].taken_kg_n_ha},
+                       {"leached_kg_n_ha", p.years[y].leached_kg_n_ha}});
+    plantings.push_back({{"name", p.name}, {"hunger", k_hunger[static_cast<int>(p.hunger)]}, {"fed", p.fed}, {"kept_years", p.kept},
+                         {"kept_years_unfed", p.kept_unfed}, {"never_woke_years", p.slept}, {"water_limited_years", p.thirsty},
+                         {"usual_first_short", p.usual_first_short ? Json(to_iso(*p.usual_first_short)) : Json()},
+                         {"kept_nine_in_ten_until", p.kept_whole_season ? Json("season") : Json(to_iso(p.kept_nine_in_ten))}, {"years", years}});
+  }
+  const Json out = {{"format", 1}, {"garden", r.garden}, {"note", r.note}, {"carry_to", to_iso(r.carry_to)}, {"seasons", r.seasons},
+                    {"feedings", r.feed_words}, {"plantings", plantings}, {"notes", r.notes}};
+  return out.dump(2) + "\n";
+}
+
+std::string in_json(const TopUpResult& r) {
+  Json plantings = Json::array();
+  for (const PlantingTopUp& p : r.plantings) {
+    Json grid = Json::array();
+    for (const TopUpPoint& g : p.grid)
+      grid.push_back({{"interval_d", g.interval_d}, {"dose_g_per_plant", g.dose_g_per_plant}, {"top_ups", g.top_ups}, {"kept_years", g.kept},
+                      {"keeps", g.keeps}, {"scorches", g.scorches}, {"soluble_g_n_m2", g.soluble_g_n_m2}, {"leached_g_n_m2", g.leached_g_n_m2}, {"cost", g.cost}});
+    plantings.push_back({{"name", p.name}, {"count", p.count}, {"area_m2", p.area_m2}, {"kept_years_without", p.kept_without}, {"first_top_up", to_iso(p.first)},
+                         {"best", p.best ? grid[*p.best] : Json()}, {"grid", grid}});
+  }
+  const Json out = {{"format", 1}, {"garden", r.garden}, {"note", r.note}, {"material", r.material_id}, {"carry_to", to_iso(r.carry_to)},
+                    {"until", to_iso(r.until)}, {"seasons", r.seasons}, {"years_wanted", r.years_wanted}, {"handful_g", r.handful_g},
+                    {"feedings", r.feed_words}, {"plantings", plantings}, {"cautions", cautions_json(r.cautions)}, {"notes", r.notes}, {"seasons_run", r.seasons_run}};
+  return out.dump(2) + "\n";
+}
+
+}  // namespace leafhunger

@@ -1,0 +1,182 @@
+// One season of a garden: every column with labels, without its feed, and, where it ran short, with one limit after another taken away.
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "core/season.hpp"
+#include "garden_plan.hpp"
+#include "leafhunger/error.hpp"
+#include "parallel.hpp"
+#include "season_words.hpp"
+
+namespace leafhunger {
+namespace {
+
+constexpr double k_g_per_kg_ha_m2 = 0.1;  // 1 kg/ha on 1 m2 is 0.1 g
+constexpr double k_m2_per_ha = 1e4;
+
+struct Limit {
+  Without without;
+  const char *key, *words;
+};
+// What a run without it says about a planting that ran short. Order breaks ties.
+constexpr Limit k_limits[] = {
+    {Without::cold, "cold", "soil too cold to free it in time"}, {Without::drought, "dry", "soil too dry to free it and let roots have it"},
+    {Without::leaching, "washed", "washed below the roots"},     {Without::gas, "gas", "lost to the air"},
+    {Without::waiting, "slow", "the feed frees it too slowly"},  {Without::distance, "far", "roots could not reach it"},
+};
+
+std::vector<Reason> reasons_of(const ColumnPlan& column, const Member& member, const Verdict& as_it_was, std::size_t until) {
+  std::vector<Member> members;
+  for (const Limit& l : k_limits) {
+    members.push_back(member);
+    members.back().without = l.without;
+  }
+  const auto briefs = run_batch(column.shape, members, 8);
+  std::vector<Reason> reasons;
+  const auto day_of = [&](const Verdict& v) { return static_cast<int>(v.first_short.value_or(member.climate->days)); };
+  for (std::size_t i = 0; i < briefs.size(); ++i) {
+    Reason r{k_limits[i].key, k_limits[i].words, judge(briefs[i].plant, until), 0};
+    r.moved_d = day_of(r.verdict) - day_of(as_it_was);
+    reasons.push_back(r);
+  }
+  std::stable_sort(reasons.begin(), reasons.end(), [](const Reason& a, const Reason& b) {
+    if (a.moved_d != b.moved_d) return a.moved_d > b.moved_d;
+    return a.verdict.mean_nni > b.verdict.mean_nni;
+  });
+  return reasons;
+}
+
+std::vector<Series> series_of(const ColumnSeason& s, const SoilClimate& c) {
+  std::vector<Series> out;
+  const auto add = [&](const char* name, const char* unit, const char* meaning, const std::vector<double>& values, std::size_t layers = 1) {
+    out.push_back({name, unit, meaning, layers, values});
+  };
+  add("nni", "-", "nitrogen nutrition index: plant N over critical N", s.plant.nni);
+  add("plant_kg_n_ha", "kg/ha", "N in the plant", s.plant.plant_kg_n_ha);
+  add("critical_kg_n_ha", "kg/ha", "N below which growth slows", s.plant.critical_kg_n_ha);
+  add("dry_matter_t_ha", "t/ha", "dry matter grown, of covered ground", s.plant.w_t_ha);
+  add("well_fed_dry_matter_t_ha", "t/ha", "the same, never short of N", s.plant.w_twin_t_ha);
+  add("well_fed_and_watered_dry_matter_t_ha", "t/ha", "the same, never short of N nor water", s.plant.w_free_t_ha);
+  add("need_kg_n_ha_per_day", "kg/ha/d", "what it would take from the soil", s.need);
+  add("days_in_hand", "d", "days for which what roots can reach would last", s.plant.days_in_hand);
+  add("reserve_kg_n_ha", "kg/ha", "N in corm, rhizome or stem", s.reserve);
+  add("taken_kg_n_ha", "kg/ha", "taken up from the soil, cumulative", s.taken);
+  add("given_kg_n_ha", "kg/ha", "given, cumulative", s.given);
+  add("unfreed_kg_n_ha", "kg/ha", "still in the feed", s.unfreed);
+  add("microbes_kg_n_ha", "kg/ha", "in microbes that live on the feed", s.microbes);
+  add("humus_kg_n_ha", "kg/ha", "turned to humus", s.humus);
+  add("from_soil_kg_n_ha", "kg/ha", "freed by the soil's own organic matter, cumulative", s.from_soil);
+  add("fixed_kg_n_ha", "kg/ha", "fixed from the air, cumulative", s.fixed);
+  add("leached_kg_n_ha", "kg/ha", "washed below the roots, cumulative", s.leached);
+  add("volatilised_kg_n_ha", "kg/ha", "lost as ammonia, cumulative", s.volatilised);
+  add("denitrified_kg_n_ha", "kg/ha", "lost by denitrification, cumulative", s.denitrified);
+  add("litter_kg_n_ha", "kg/ha", "fallen leaves, cumulative", s.litter);
+  add("ammonium_kg_n_ha", "kg/ha", "by layer", s.ammonium, c.layers);
+  add("nitrate_kg_n_ha", "kg/ha", "by layer", s.nitrate, c.layers);
+  add("soil_c", "degC", "mean of the day, by layer", c.t_c, c.layers);
+  add("wfps_frac", "-", "water-filled pore space, by layer", c.wfps_frac, c.layers);
+  add("theta", "m3/m3", "water, by layer", c.theta, c.layers);
+  add("available_frac", "-", "available water over available water capacity at 00, by layer", c.available_frac, c.layers);
+  add("drained_mm", "mm", "down out of each layer", c.drained_mm, c.layers);
+  add("rain_mm", "mm", "rain and watering that reach the ground", c.rain_mm);
+  add("watered_mm", "mm", "watering by rule", c.watered_mm);
+  add("evaporated_mm", "mm", "from the soil", c.evaporated_mm);
+  add("transpired_mm", "mm", "by the plant", c.transpired_mm);
+  add("water_stress", "-", "Ks, 1 without stress", c.stress);
+  add("growth_temperature_response", "-", "response of growth to temperature", c.f_t);
+  add("cover_frac", "-", "ground shaded by leaves", c.cover_frac);
+  add("root_front_mm", "mm", "depth that roots have reached", c.root_front_mm);
+  return out;
+}
+
+ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, const SeasonDays& days, Date first, std::size_t until,
+                        const SeasonOptions& options) {
+  const Scenario& s = plan.scenario;
+  const auto doses = doses_of(plan, column, first, days.season.size());
+  const SoilClimate climate = climate_of(plan, column, days, doses);
+  Member member;
+  member.climate = &climate, member.soil = &column.ground.soil, member.plant = column.plant_or_null(), member.nitrogen = &plan.nitrogen;
+  member.materials = &column.materials, member.doses = doses;
+
+  ColumnResult r;
+  r.name = column.name, r.bed = s.beds[column.bed].name, r.bare = column.planting == nullptr, r.area_m2 = column.area_m2;
+  r.fed = !doses.empty();
+  const auto season =
+      run_labelled(column.shape, member, s.feedings.size(), r.name, {options.absolute_tolerance_kg_ha, options.relative_tolerance});
+  r.ledger = season.ledger;
+  r.series = series_of(season, climate);
+
+  const std::size_t feeds = s.feedings.size();
+  for (std::size_t i = 0; i < season.by_source.size(); ++i) {
+    double given = 0;
+    for (const Dose& d : doses)
+      if (d.source == i && i < feeds) given += d.kg_n_ha;
+    static constexpr const char* k_names[] = {"soil organic matter", "mineral N at the start", "plant at the start", "from the air"};
+    const double from[] = {season.ledger.from_soil, season.ledger.start_mineral, season.ledger.start_plant, season.ledger.fixed};
+    if (i < feeds && given == 0) continue;
+    r.sources.push_back(
+        {i < feeds ? "feeding " + std::to_string(i + 1) : k_names[i - feeds], i < feeds ? given : from[i - feeds], season.by_source[i]});
+  }
+  for (const auto& g : column.given) {
+    const auto times = static_cast<double>(feeding_days(s.feedings[g.feeding], first, days.season.size()).size());
+    r.cost += times * g.kg_material_ha / k_m2_per_ha * column.area_m2 * column.slot_material[g.slot]->price_per_kg;
+  }
+  if (r.bare) return r;
+
+  r.plant_id = column.plant->id, r.plant_title = column.plant->title, r.hunger = column.plant->hunger, r.count = column.planting->count;
+  r.cover = column.on_ground.cover;
+  r.verdict = judge(season.plant, until);
+  r.states = states_of(season.plant);
+  Member unfed = member;
+  unfed.doses.clear();
+  const auto without_feed = run_batch(column.shape, {&unfed, 1}, 1);
+  r.unfed = judge(without_feed[0].plant, until);
+  r.taken_unfed_kg_n_ha = without_feed[0].ledger.taken;
+  r.gain_g = r.fed ? (r.ledger.taken - r.taken_unfed_kg_n_ha) * column.area_m2 * k_g_per_kg_ha_m2 : 0;
+  if (options.reasons && r.verdict.outcome == Outcome::ran_short) r.reasons = reasons_of(column, member, r.verdict, until);
+  return r;
+}
+
+}  // namespace
+
+const Series* ColumnResult::find(const std::string& wanted) const {
+  for (const Series& s : series)
+    if (s.name == wanted) return &s;
+  return nullptr;
+}
+
+SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
+  const Garden::Plan& plan = garden.plan();
+  const Scenario& s = plan.scenario;
+  SeasonResult out;
+  out.season = options.season.value_or(s.question.season);
+  const SeasonDays days = days_of_season(plan, out.season);
+  out.first = season_first(s.site, out.season);
+  out.days = days.season.size();
+  out.carry_to_day = s.question.carry_to;
+  out.carry_to = carry_to_index(plan, out.first, out.days);
+  out.garden = s.garden, out.note = s.note, out.currency = s.currency;
+
+  out.columns.resize(plan.columns.size());
+  parallel_for(plan.columns.size(),
+               [&](std::size_t i) { out.columns[i] = run_column(plan, plan.columns[i], days, out.first, out.carry_to, options); });
+
+  std::set<std::size_t> trips;
+  for (const Feeding& f : s.feedings)
+    for (const std::size_t d : feeding_days(f, out.first, out.days)) trips.insert(d);
+  out.trips = static_cast<int>(trips.size());
+  for (const ColumnResult& c : out.columns) {
+    out.total_g += c.ledger.scaled(c.area_m2 * k_g_per_kg_ha_m2);
+    out.cost += c.cost, out.gain_g += c.gain_g;
+    const Series& drained = *c.find("drained_mm");
+    for (std::size_t d = 0; d < out.days; ++d) out.drained_mm_m2 += drained.values[(d + 1) * drained.layers - 1] * c.area_m2;
+  }
+  out.given_g = out.total_g.given;
+  for (std::size_t i = 0; i < s.feedings.size(); ++i) out.feed_words.push_back(words_of_feeding(plan, i, out.first, out.days));
+  out.cautions = cautions_of(plan, out);
+  out.notes = notes_of(plan, days);
+  return out;
+}
+
+}  // namespace leafhunger

@@ -1,0 +1,144 @@
+#include "season_words.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <set>
+
+#include "words.hpp"
+
+namespace leafhunger {
+namespace {
+
+constexpr double k_scorch_g_m2 = 5;           // soluble N in one dose; Cornell lawn leaflet: never above 4.9 g/m2
+constexpr double k_yearly_organic_g_m2 = 25;  // total N of organic manure in 12 months: SI 2015/668 reg 8(1)
+constexpr double k_limit_mg_n_l = 11.3;       // 50 mg/L of nitrate, EU Directive 98/83/EC
+constexpr double k_kg_ha_per_g_m2 = 10;
+
+std::string rounded(double x) {
+  if (x >= 100) return std::to_string(static_cast<long>(std::lround(x / 5) * 5));
+  if (x >= 10) return std::to_string(std::lround(x));
+  const double tenth = std::round(x * 10) / 10;
+  return input::plain(tenth);
+}
+
+const char* per_words(Amount::Per per) {
+  switch (per) {
+    case Amount::Per::m2:
+      return " a square metre";
+    case Amount::Per::plant:
+      return " a plant";
+    case Amount::Per::bed:
+      break;
+  }
+  return " in all";
+}
+
+std::string joined(const std::vector<std::string>& names) {
+  std::string out;
+  for (std::size_t i = 0; i < names.size(); ++i) out += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
+  return out;
+}
+
+}  // namespace
+
+std::string lower_first(const std::string& title) {
+  std::string t = title;
+  if (t.size() > 1 && std::islower(static_cast<unsigned char>(t[1])))
+    t[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(t[0])));
+  return t;
+}
+
+std::string words_of_amount(const Scenario& s, const Material& m, const Amount& a) {
+  const double grams = a.value * grams_per_measure(s, m, a.measure);
+  const std::string weight = grams >= 1000 ? rounded(grams / 1000) + " kg" : rounded(grams) + " g";
+  static constexpr const char* k_one[] = {"", "", "ml", "litre", "handful", "trowel"};
+  if (a.measure == Amount::Measure::grams || a.measure == Amount::Measure::kilograms) return weight;
+  const std::string unit = k_one[static_cast<int>(a.measure)];
+  return input::plain(a.value) + " " + unit + (a.value == 1 || unit == "ml" ? "" : "s") + " (" + weight + ")";
+}
+
+std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first, std::size_t days) {
+  const Scenario& s = plan.scenario;
+  const Feeding& f = s.feedings[i];
+  const Material& m = s.catalogue.materials.at(f.material);
+  const auto dates = feeding_days(f, first, days);
+  std::string text = to_words(f.on);
+  if (dates.size() > 1) {
+    const auto last = month_day_of(first + std::chrono::days{static_cast<long>(dates.back())});
+    text += " and every " + std::to_string(*f.every_days) + " days to " + to_words(last);
+  }
+  text += ": " + words_of_amount(s, m, f.amount) + per_words(f.amount.per) + " of " + lower_first(m.title);
+  text += f.bed.empty() ? " to " + joined(f.plantings) : " over " + f.bed;
+  if (f.forked_in_mm > 0) text += ", forked in to " + rounded(f.forked_in_mm / 10) + " cm";
+  if (f.watered_in_mm > 0) text += ", watered in with " + rounded(f.watered_in_mm) + " mm";
+  return text;
+}
+
+std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r) {
+  const Scenario& s = plan.scenario;
+  std::vector<Caution> out;
+  std::set<std::string> seen;
+  const auto say = [&](const std::string& key, const std::string& fallback) {
+    if (!seen.insert(key).second) return;
+    const auto it = s.catalogue.cautions.find(key);
+    const std::string words = it != s.catalogue.cautions.end() ? it->second : fallback;
+    if (!words.empty()) out.push_back({key, words});
+  };
+
+  std::vector<std::string> scorched;
+  for (std::size_t c = 0; c < plan.columns.size(); ++c) {
+    const ColumnPlan& column = plan.columns[c];
+    double year_g_m2 = 0;
+    for (const auto& g : column.given) {
+      const Material& m = *column.slot_material[g.slot];
+      const double n_g_m2 = g.kg_material_ha * m.n_percent / 100 / k_kg_ha_per_g_m2;
+      year_g_m2 += n_g_m2 * static_cast<double>(feeding_days(s.feedings[g.feeding], r.first, r.days).size());
+      if (n_g_m2 * soluble_share(m, release_of(plan, m)) > k_scorch_g_m2) scorched.push_back(column.name);
+    }
+    if (year_g_m2 > k_yearly_organic_g_m2)
+      say("yearly-limit", column.name + " gets " + rounded(year_g_m2) +
+                              " g of nitrogen a square metre this year; farm rules in England stop at 25 for organic manure "
+                              "(SI 2015/668). A garden is outside that law, but what plants cannot take is washed away: give less, and see "
+                              "your local rules.");
+  }
+  if (!scorched.empty())
+    say("scorch-now", "Scorch: " + joined(scorched) +
+                          " would get more than 5 g of soluble nitrogen a square metre in one dose. Split it, keep it off "
+                          "stems and leaves, water it in.");
+  const double litres = r.drained_mm_m2, n_mg = r.total_g.leached * 1000;
+  if (litres > 0 && r.given_g > 0 && n_mg / litres > k_limit_mg_n_l)
+    say("nitrate-water",
+        "What drains below the roots carries " + rounded(n_mg / litres) +
+            " mg of nitrate nitrogen a litre on average; drinking water may hold "
+            "11.3 (50 mg/L of nitrate). Near a well, ditch or stream give less and later, and ask what your local rules say.");
+  const MonthDay late = s.site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31};
+  for (const Feeding& f : s.feedings)
+    if (order_in_season(s.site, f.until.value_or(f.on)) > order_in_season(s.site, late)) say("late-nitrogen", "");
+  for (const Feeding& f : s.feedings)
+    for (const std::string& key : s.catalogue.materials.at(f.material).cautions)
+      if (key != "scorch") say(key, "");
+  for (const ColumnPlan& column : plan.columns)
+    if (column.plant)
+      for (const std::string& key : column.plant->cautions) say(key, "");
+  return out;
+}
+
+std::vector<std::string> notes_of(const Garden::Plan& plan, const SeasonDays& days) {
+  const Scenario& s = plan.scenario;
+  std::vector<std::string> notes = s.notes;
+  notes.insert(notes.end(), s.weather.notes.begin(), s.weather.notes.end());
+  if (days.spun_on_own_year)
+    notes.push_back("The weather begins too late to warm up on the year before, so the season's own first year was run twice.");
+  bool mulch = false, pot = false;
+  for (const Bed& b : s.beds) mulch = mulch || b.mulch.depth_mm > 0, pot = pot || b.soil.container;
+  notes.push_back("Each planting feeds from its own ground; neither water nor nitrogen moves sideways between them in this version.");
+  if (mulch)
+    notes.push_back(
+        "Mulch keeps its depth all season and shields the soil; what the mulch itself frees or ties up is not counted in this version.");
+  if (pot) notes.push_back("Wash-out of pots is reckoned as in soil and has not been tested against measurements.");
+  notes.push_back("Surface feed that run-off might carry away is not reckoned.");
+  return notes;
+}
+
+}  // namespace leafhunger

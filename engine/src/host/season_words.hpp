@@ -1,0 +1,22 @@
+// The sentences that belong to a season's result itself: feedings, cautions, notes.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "garden_plan.hpp"
+
+namespace leafhunger {
+
+/// "15 April: 150 g/m2 of concentrated manure powder on the Hungry bed".
+std::string words_of_feeding(const Garden::Plan& plan, std::size_t feeding, Date first, std::size_t days);
+/// Cautions that the materials, the plants and the figures of this season raise, each once.
+std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& result);
+/// What a reader should know about how it was computed.
+std::vector<std::string> notes_of(const Garden::Plan& plan, const SeasonDays& days);
+/// "3 handfuls (165 g)", "150 g": the amount in the hand's measure and the scale's.
+std::string words_of_amount(const Scenario& scenario, const Material& material, const Amount& amount);
+/// Title with a small first letter, unless it begins with an abbreviation.
+std::string lower_first(const std::string& title);
+
+}  // namespace leafhunger
