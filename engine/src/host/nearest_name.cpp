@@ -37,12 +37,8 @@ std::size_t edit_distance(const std::string& a, const std::string& b) {
   return last[b.size()];
 }
 
-/// "banana" in "hardy-banana": an inner part counts as near from four letters on.
-bool one_holds_the_other(const std::string& a, const std::string& b) {
-  const auto& shorter = a.size() < b.size() ? a : b;
-  const auto& longer = a.size() < b.size() ? b : a;
-  return shorter.size() >= 4 && longer.find(shorter) != std::string::npos;
-}
+/// "hardy-banana" holds "banana": an inner part counts from four letters on.
+bool holds(const std::string& whole, const std::string& part) { return part.size() >= 4 && whole.find(part) != std::string::npos; }
 
 }  // namespace
 
@@ -57,9 +53,9 @@ std::string nearest_name(const std::string& name, const std::vector<std::string>
     std::size_t distance = edit_distance(wanted, other);
     const std::size_t longer = std::max(wanted.size(), other.size());
     const bool near = distance <= std::max<std::size_t>(1, longer * 2 / 5) && distance < longer;
-    if (one_holds_the_other(wanted, other)) {
-      distance = std::min<std::size_t>(distance, 1);
-    } else if (!near) {
+    if (holds(other, wanted)) {
+      distance = std::min<std::size_t>(distance, 1);  // half a name was meant for the whole
+    } else if (!near && !holds(wanted, other)) {
       continue;
     }
     if (best.empty() || distance < best_distance) {

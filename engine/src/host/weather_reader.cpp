@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <filesystem>
 #include <fstream>
 #include <limits>
 #include <optional>
@@ -29,6 +30,9 @@ class WeatherReader {
 
   DailyWeather read() {
     require_file(path_, k_what);
+    std::error_code no_size;  // a pipe has none; its bytes are counted as they come
+    const auto size = std::filesystem::file_size(path_, no_size);
+    if (!no_size && size > k_most_bytes) refuse_size("");
     std::ifstream in(path_, std::ios::binary);
     std::string line;
     while (next_line(in, line)) {
@@ -47,6 +51,9 @@ class WeatherReader {
  private:
   [[noreturn]] void refuse(const std::string& place, const std::string& found, const std::string& allowed, const std::string& hint) const {
     throw InputError({path_, place, found, allowed, hint});
+  }
+  [[noreturn]] void refuse_size(const std::string& place) const {
+    refuse(place, "more than 256 MiB", "at most 256 MiB", "check that this is a weather file; a century of days needs 4 MiB");
   }
   std::string here() const { return "line " + std::to_string(line_); }
   std::string here(const char* column) const { return here() + ", column " + column; }
@@ -73,7 +80,7 @@ class WeatherReader {
       line += static_cast<char>(c);
     }
     bytes_ += line.size() + 1;
-    if (bytes_ > k_most_bytes) refuse(here(), "more than 256 MiB", "at most 256 MiB", "split the file; a century of days needs 4 MiB");
+    if (bytes_ > k_most_bytes) refuse_size(here());
     if (line_ == 1) drop_byte_order_mark(line, path_);
     const bool any = c != k_end || !line.empty();
     if (!line.empty() && line.back() == '\r') line.pop_back();

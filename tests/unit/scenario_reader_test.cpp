@@ -1,0 +1,313 @@
+// What a good scenario becomes; the faults are in tests/bad/cases.json.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <numbers>
+#include <random>
+
+#include "host/json_document.hpp"
+#include "host/weather_columns.hpp"
+#include "leafhunger/error.hpp"
+#include "leafhunger/reader.hpp"
+#include "temp_garden.hpp"
+
+namespace leafhunger {
+namespace {
+
+std::string catalogue_dir() { return (testing::bad_folder() / "catalogue").string(); }
+
+/// The garden of tests/bad in a folder of its own, to be changed at will.
+class ScenarioReader : public ::testing::Test {
+ protected:
+  void SetUp() override {
+    folder.write("weather.csv", testing::read_all(testing::bad_folder() / "weather.csv"));
+    garden = testing::read_all(testing::bad_folder() / "garden.json");
+  }
+  void change(const std::string& from, const std::string& to) { garden = testing::replaced(garden, from, to); }
+  Scenario read() const { return read_scenario(folder.write("garden.json", garden), catalogue_dir()); }
+  std::string refusal() const {
+    try {
+      read();
+    } catch (const InputError& error) {
+      return error.what();
+    }
+    ADD_FAILURE() << "was taken";
+    return {};
+  }
+
+  testing::TempFolder folder;
+  std::string garden;
+};
+
+TEST_F(ScenarioReader, GardenAndWeather) {
+  const Scenario s = read();
+  EXPECT_EQ(s.file, folder.at("garden.json"));
+  EXPECT_EQ(s.garden, "Test yard");
+  EXPECT_EQ(s.note, "invented");
+  EXPECT_EQ(s.site.latitude_deg, 50.3);
+  EXPECT_EQ(s.site.elevation_m, 12);
+  EXPECT_EQ(s.site.wind_height_m, 10);
+  EXPECT_EQ(s.currency, "£");
+  EXPECT_EQ(s.weather_file, folder.at("weather.csv"));
+  EXPECT_EQ(s.weather.days(), 366u);
+  EXPECT_FALSE(s.et.hargreaves);
+  EXPECT_EQ(s.et.factor, 1.05);
+  EXPECT_EQ(s.question.season, 2004);
+  EXPECT_EQ(s.question.carry_to, (MonthDay{8, 31}));
+  EXPECT_EQ(s.handful_ml, 75);
+  EXPECT_EQ(s.trowel_ml, 290);
+  EXPECT_EQ(s.handful_g, (std::map<std::string, double>{{"test-powder", 55}}));
+  EXPECT_TRUE(s.notes.empty()) << s.notes[0];
+}
+
+TEST_F(ScenarioReader, BedOfSoil) {
+  const Scenario s = read();
+  ASSERT_EQ(s.beds.size(), 2u);
+  const Bed& bed = s.beds[0];
+  EXPECT_EQ(bed.name, "Long bed");
+  EXPECT_EQ(bed.area_m2, 14.5);
+  EXPECT_EQ(bed.texture, "sandy loam");
+  EXPECT_EQ(bed.soil.thickness_mm, (std::vector<double>{50, 120, 180, 310}));
+  EXPECT_EQ(bed.soil.theta_fc, std::vector<double>(4, 0.24));
+  EXPECT_EQ(bed.soil.theta_wp, std::vector<double>(4, 0.1));
+  EXPECT_EQ(bed.soil.theta_sat, std::vector<double>(4, 0.47));
+  EXPECT_EQ(bed.soil.organic_matter_percent[0], 4);
+  EXPECT_EQ(bed.soil.ph, 6.8);
+  EXPECT_FALSE(bed.soil.container);
+  EXPECT_EQ(bed.mulch.depth_mm, 60);
+  EXPECT_EQ(bed.mulch.cover_frac, 0.85);
+  EXPECT_EQ(bed.mulch.conductivity_w_m_k, 0.15);
+  ASSERT_TRUE(bed.watering);
+  EXPECT_EQ(bed.watering->below_frac, 0.45);
+  EXPECT_EQ(bed.watering->give_mm, 11);
+}
+
+// What can evaporate readily is always less than what can evaporate at all, 1000 (fc - wp/2) 0.10 m (FAO-56 eq 73).
+TEST_F(ScenarioReader, ReadilyEvaporableWaterFollowsTheUsersFigures) {
+  change("\"field_capacity\": 0.24,\n        \"wilting_point\": 0.1,", "\"field_capacity\": 0.08,\n        \"wilting_point\": 0.05,");
+  const Soil soil = read().beds[0].soil;
+  EXPECT_GT(soil.rew_mm, 0);
+  EXPECT_LT(soil.rew_mm, 1000 * (0.08 - 0.025) * 0.1);
+  change(",\n        \"field_capacity\": 0.08,\n        \"wilting_point\": 0.05,\n        \"porosity\": 0.47", "");
+  EXPECT_DOUBLE_EQ(read().beds[0].soil.rew_mm, find_texture("sandy loam")->rew_mm);
+}
+
+TEST_F(ScenarioReader, Container) {
+  const Bed tub = read().beds[1];
+  EXPECT_TRUE(tub.soil.container);
+  EXPECT_DOUBLE_EQ(tub.soil.container_diameter_m, 0.52);
+  EXPECT_DOUBLE_EQ(tub.area_m2, std::numbers::pi * 0.26 * 0.26);
+  EXPECT_DOUBLE_EQ(tub.soil.depth_mm(), 390);
+  EXPECT_EQ(tub.soil.organic_matter_percent.back(), 5);
+  EXPECT_EQ(tub.mulch.depth_mm, 0);
+  EXPECT_FALSE(tub.watering);
+}
+
+TEST_F(ScenarioReader, Plantings) {
+  const auto plantings = read().beds[0].plantings;
+  ASSERT_EQ(plantings.size(), 2u);
+  EXPECT_EQ(plantings[0].name, "Tall leaves");
+  EXPECT_EQ(plantings[0].plant, "test-leaf");
+  EXPECT_EQ(plantings[0].count, 3);
+  EXPECT_EQ(plantings[0].crown_m2, 2.2);
+  EXPECT_EQ(plantings[0].ground_m2, 9);
+  EXPECT_EQ(plantings[1].count, 1);
+  EXPECT_EQ(plantings[1].crown_m2, 1.7);  // the plant's own
+  EXPECT_FALSE(plantings[1].ground_m2);
+}
+
+TEST_F(ScenarioReader, Feedings) {
+  const auto feedings = read().feedings;
+  ASSERT_EQ(feedings.size(), 2u);
+  EXPECT_EQ(feedings[0].material, "test-powder");
+  EXPECT_EQ(feedings[0].on, (MonthDay{4, 15}));
+  EXPECT_EQ(feedings[0].amount.value, 150);
+  EXPECT_EQ(feedings[0].amount.measure, Amount::Measure::grams);
+  EXPECT_EQ(feedings[0].amount.per, Amount::Per::m2);
+  EXPECT_EQ(feedings[0].bed, "Long bed");
+  EXPECT_FALSE(feedings[0].every_days);
+  EXPECT_EQ(feedings[0].watered_in_mm, 5);
+  EXPECT_EQ(feedings[0].forked_in_mm, 70);
+  EXPECT_EQ(feedings[1].amount.measure, Amount::Measure::handfuls);
+  EXPECT_EQ(feedings[1].amount.per, Amount::Per::plant);
+  EXPECT_EQ(feedings[1].plantings, (std::vector<std::string>{"Tall leaves", "Tub leaves"}));
+  EXPECT_EQ(feedings[1].every_days, 42);
+  EXPECT_EQ(feedings[1].until, (MonthDay{8, 10}));
+}
+
+TEST_F(ScenarioReader, OwnEntriesGoOverTheCatalogue) {
+  change("\"test-salt\": {\n",
+         "\"stock-pellets\": {\"title\": \"Mine\", \"model\": \"organic-two-pool\", \"n_percent\": 3, \"form\": \"powder\",\n"
+         "      \"bulk_density_kg_m3\": 500, \"price_per_kg\": 9, \"parameters\": {}},\n    \"test-salt\": {\n");
+  const Catalogue catalogue = read().catalogue;
+  EXPECT_EQ(catalogue.materials.at("stock-pellets").title, "Mine");
+  EXPECT_EQ(catalogue.materials.at("stock-pellets").origin.file, folder.at("garden.json"));
+  EXPECT_EQ(catalogue.materials.at("test-salt").price_per_kg, 1.45);  // prices_per_kg over the entry's own
+  EXPECT_EQ(catalogue.plants.count("stock-leaf"), 1u);
+  EXPECT_EQ(catalogue.cautions.count("scorch"), 1u);
+}
+
+TEST_F(ScenarioReader, MeasuresByName) {
+  const std::pair<const char*, Amount::Measure> k_measures[] = {
+      {"grams", Amount::Measure::grams},   {"kilograms", Amount::Measure::kilograms}, {"millilitres", Amount::Measure::millilitres},
+      {"litres", Amount::Measure::litres}, {"handfuls", Amount::Measure::handfuls},   {"trowels", Amount::Measure::trowels}};
+  const std::string base = garden;
+  for (const auto& [name, measure] : k_measures) {
+    garden = base;
+    change("\"grams\": 150", std::string(1, '"').append(name).append("\": 2.5"));
+    const Amount amount = read().feedings[0].amount;
+    EXPECT_EQ(amount.measure, measure) << name;
+    EXPECT_EQ(amount.value, 2.5);
+  }
+}
+
+TEST_F(ScenarioReader, SeasonDefaultsToTheLastWholeOne) {
+  change("\"season\": 2004, ", "");
+  EXPECT_EQ(read().question.season, 2004);
+}
+
+TEST_F(ScenarioReader, SeasonZeroIsTheLastWholeOne) {
+  change("\"season\": 2004", "\"season\": 0");
+  EXPECT_EQ(read().question.season, 2004);
+}
+
+TEST_F(ScenarioReader, SouthShiftsByHalfAYear) {
+  change("50.3", "-37");
+  change("\"question\": {\"season\": 2004, \"carry_to\": \"08-31\"},\n  ", "");
+  change("\"on\": \"05-20\"", "\"on\": \"11-20\"");
+  change("\"until\": \"08-10\"", "\"until\": \"02-10\"");
+  // The year of weather runs from November: no southern season (May to April) is whole in it.
+  EXPECT_NE(refusal().find("1 May to 30 April"), std::string::npos);
+  std::string weather = "date,tmin_c,tmax_c,rain_mm\n";
+  for (Date day = *parse_date("2003-05-01"); day <= *parse_date("2004-04-30"); day += std::chrono::days{1})
+    weather += to_iso(day) + ",5,15,1\n";
+  folder.write("weather.csv", weather);
+  const Scenario s = read();
+  EXPECT_EQ(s.question.season, 2004);
+  EXPECT_EQ(s.question.carry_to, (MonthDay{2, 28}));
+}
+
+TEST_F(ScenarioReader, WindHeightIsOnlyNeededWithWind) {
+  change("    \"wind_height_m\": 10,\n", "");
+  EXPECT_NE(refusal().find("wind_height_m"), std::string::npos);
+  const std::string weather = testing::read_all(folder.at("weather.csv"));
+  folder.write("weather.csv", testing::replaced(weather, ",wind_m_s", ",gust_m_s"));
+  const Scenario s = read();
+  EXPECT_TRUE(s.weather.wind_m_s.empty());
+  ASSERT_EQ(s.notes.size(), 1u);
+  EXPECT_NE(s.notes[0].find("gust_m_s"), std::string::npos);
+}
+
+TEST_F(ScenarioReader, RichSoilIsNoted) {
+  change("\"organic_matter_percent\": 4", "\"organic_matter_percent\": 12");
+  const Scenario s = read();
+  ASSERT_EQ(s.notes.size(), 1u);
+  EXPECT_EQ(s.notes[0], "Long bed: organic matter above 6 % counts as 6 % for the nitrogen that it frees");
+  EXPECT_EQ(s.beds[0].soil.organic_matter_percent[0], 12);
+}
+
+TEST_F(ScenarioReader, WholeNumbersMayBeWrittenWithAPoint) {
+  change("\"count\": 3", "\"count\": 3.0");
+  EXPECT_EQ(read().beds[0].plantings[0].count, 3);
+}
+
+TEST_F(ScenarioReader, LeapDayIsADayOfTheYear) {
+  change("\"on\": \"04-15\"", "\"on\": \"02-29\"");
+  EXPECT_EQ(read().feedings[0].on, (MonthDay{2, 29}));
+}
+
+TEST_F(ScenarioReader, GroundMayFillTheBed) {
+  change("\"ground_m2\": 9}", "\"ground_m2\": 9}, {\"name\": \"Rest\", \"plant\": \"stock-leaf\", \"ground_m2\": 5.5}");
+  change(",\n        {\"name\": \"Low leaves\", \"plant\": \"test-leaf\"}", "");
+  EXPECT_EQ(read().beds[0].plantings.size(), 2u);
+}
+
+TEST_F(ScenarioReader, CommentsAreAllowedInEveryGroup) {
+  // The text of every group gets a comment right after its opening brace.
+  std::string commented;
+  bool in_text = false;
+  for (std::size_t i = 0; i < garden.size(); ++i) {
+    commented += garden[i];
+    if (garden[i] == '"') in_text = !in_text;
+    if (garden[i] == '{' && !in_text && i > 0) commented += "\"comment\": \"c\", ";
+  }
+  garden = commented;
+  const Scenario s = read();
+  EXPECT_EQ(s.catalogue.materials.size(), 3u);
+  EXPECT_EQ(s.handful_g.size(), 1u);
+}
+
+TEST_F(ScenarioReader, ByteOrderMarkAndWindowsLineEnds) {
+  std::string windows = "\xEF\xBB\xBF";
+  for (const char c : garden) windows += c == '\n' ? std::string("\r\n") : std::string(1, c);
+  garden = windows;
+  EXPECT_EQ(read().garden, "Test yard");
+}
+
+TEST_F(ScenarioReader, SubfoldersCount) {
+  std::filesystem::create_directories(folder.at("data"));
+  folder.write("data/w.csv", testing::read_all(folder.at("weather.csv")));
+  change("\"weather.csv\"", "\"data/../data/w.csv\"");
+  EXPECT_EQ(read().weather_file, folder.at("data/w.csv"));
+}
+
+// Whatever is done to the file, it is either taken or refused in one sentence.
+TEST_F(ScenarioReader, DamagedFilesNeverCrash) {
+  std::mt19937 random(20240415);
+  const auto pick = [&](std::size_t below) { return random() % below; };
+  const std::string base = garden;
+  int refused = 0;
+  for (int round = 0; round < 1500; ++round) {
+    garden = base;
+    for (std::size_t i = 0, n = 1 + pick(4); i < n; ++i) {
+      const std::size_t at = pick(garden.size());
+      switch (pick(5)) {
+        case 0:
+          garden[at] = static_cast<char>(pick(256));
+          break;
+        case 1:
+          garden.erase(at, 1 + pick(30));
+          break;
+        case 2:
+          garden.insert(at, garden.substr(pick(garden.size()), pick(40)));
+          break;
+        case 3:
+          garden[at] = "0123456789-.eE,:{}[]\""[pick(21)];
+          break;
+        default:
+          garden.resize(at);
+      }
+      if (garden.empty()) break;
+    }
+    try {
+      read();
+    } catch (const InputError& error) {
+      ++refused;
+      const std::string sentence = error.what();
+      EXPECT_EQ(sentence.find('\n'), std::string::npos) << sentence;
+      EXPECT_FALSE(error.fault().hint.empty()) << sentence;
+    }
+  }
+  EXPECT_GT(refused, 1000);
+}
+
+// The enum of the schema and the soil's own table must not drift apart.
+TEST(ScenarioSchema, KnowsEveryTexture) {
+  const auto schema =
+      input::read_json((std::filesystem::path(LEAFHUNGER_SOURCE_DIR) / "scenarios" / "scenario.schema.json").string(), "the schema");
+  std::vector<std::string> listed;
+  for (const auto& item : schema.root.find("$defs")->value.find("texture")->value.find("enum")->value.items) listed.push_back(item.text);
+  std::vector<std::string> known;
+  for (const auto& texture : textures()) known.emplace_back(texture.name);
+  EXPECT_EQ(listed, known);
+}
+
+TEST(ScenarioSchema, NamesEveryWeatherColumn) {
+  const auto schema =
+      input::read_json((std::filesystem::path(LEAFHUNGER_SOURCE_DIR) / "scenarios" / "scenario.schema.json").string(), "the schema");
+  const std::string words = schema.root.find("properties")->value.find("weather")->value.find("description")->value.text;
+  for (const auto& name : input::weather_column_names(false)) EXPECT_NE(words.find(name), std::string::npos) << name;
+}
+
+}  // namespace
+}  // namespace leafhunger
