@@ -31,7 +31,7 @@ Garden garden_of(const Options& o) {
 
 template <class Result>
 void print(const Options& o, const Result& result) {
-  std::cout << (o.json ? in_json(result) : in_words(result));
+  std::cout << (o.json ? in_json(result) : in_words(result, o.more));
 }
 
 bool hungry(Hunger h) { return h == Hunger::greedy; }
@@ -49,7 +49,7 @@ int season(const Options& o) {
   SeasonOptions options;
   options.season = o.season;
   const SeasonResult r = run_season(garden, options);
-  std::cout << (o.json ? in_json(r) : in_words(r, o.more));
+  print(o, r);
   if (!o.strict) return 0;
   for (const ColumnResult& c : r.columns)
     if (!c.bare && hungry(c.hunger) && c.verdict.outcome == Outcome::ran_short) return 1;

@@ -17,11 +17,11 @@ int main(int argc, char** argv) {
   const auto with_file = [&](CLI::App* command) {
     command->add_option("FILE", o.file, "scenario (JSON)")->required();
     command->add_flag("--json", o.json, "answer as JSON");
+    command->add_flag("--more", o.more, "also say how it was worked out");
     return command;
   };
   auto* season = with_file(app.add_subcommand("season", "run one season: does it last, where did the nitrogen go"));
   season->add_option("--season", o.season, "the year that the season ends in");
-  season->add_flag("--more", o.more, "also say how it was worked out");
   season->add_flag("--strict", o.strict, "exit with 1 where a hungry planting runs short by the date");
   auto* lasts = with_file(app.add_subcommand("lasts", "over all years of the weather: in how many is each planting carried to the date"));
   lasts->add_flag("--strict", o.strict, "exit with 1 where a hungry planting is kept in fewer than 9 years of 10");
@@ -32,7 +32,9 @@ int main(int argc, char** argv) {
   topup->add_option("--doses", o.topup.doses_g_per_plant, "grams a plant to try (default: handfuls)");
   topup->add_option("--first-after", o.topup.first_after_d, "days from the spring feed to the first top-up")->check(CLI::Range(1, 365));
   topup->add_option("--until", o.until, "no top-up after this day, MM-DD (default 08-31)");
-  auto* check = with_file(app.add_subcommand("check", "read a scenario and all that it names, and say what is wrong"));
+  auto* check = app.add_subcommand("check", "read a scenario and all that it names, and say what is wrong");
+  check->add_option("FILE", o.file, "scenario (JSON)")->required();
+  check->add_flag("--json", o.json, "answer as JSON");
   auto* plugins = app.add_subcommand("plugins", "list models with their parameters, units, bounds and sources");
   plugins->add_flag("--json", o.json, "answer as JSON");
   plugins->add_flag("--responses", o.responses, "list the temperature and moisture responses too");

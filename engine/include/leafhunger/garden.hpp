@@ -30,6 +30,15 @@ struct Reason {
   int moved_d = 0;    ///< days by which the first short day moves; the season's end counts where it is gone
 };
 
+/// What drained below the roots in one month, and what it carried. Ammonium, a trace, is counted with the nitrate.
+struct DrainageMonth {
+  Date first;                  ///< first day of the month within the season
+  double drained_mm = 0, leached_kg_n_ha = 0;
+  /// 100 x (kg/ha)/mm; 0 where nothing drained.
+  double mg_n_per_l() const { return drained_mm > 0 ? 100 * leached_kg_n_ha / drained_mm : 0; }
+  double mg_no3_per_l() const { return mg_n_per_l() * 62.0049 / 14.0067; }
+};
+
 struct ColumnResult {
   std::string name;            ///< the planting's, or "NAME OF BED: bare ground"
   std::string bed;
@@ -54,6 +63,7 @@ struct ColumnResult {
   double cost = 0;             ///< money for what was given to this column
   std::vector<DayState> states;
   std::vector<Series> series;
+  std::vector<DrainageMonth> drainage;  ///< below the column, by month
 
   const Series* find(const std::string& name) const;
 };
@@ -74,7 +84,7 @@ struct SeasonResult {
   Ledger total_g;              ///< of the whole garden, g N
   double cost = 0, gain_g = 0, given_g = 0;
   int trips = 0;
-  double drained_mm_m2 = 0;    ///< litres that drained below the roots, whole garden
+  std::vector<DrainageMonth> drainage;   ///< mean of the garden's ground, by month
   std::vector<Caution> cautions;
   std::vector<std::string> notes;
 };

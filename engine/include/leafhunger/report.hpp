@@ -11,8 +11,10 @@ namespace leafhunger {
 
 /// `more`: also how it was worked out, the whole ledger and all cautions.
 std::string in_words(const SeasonResult& result, bool more);
-std::string in_words(const LastsResult& result);
-std::string in_words(const TopUpResult& result);
+/// `more`: also the feeding as it is.
+std::string in_words(const LastsResult& result, bool more = false);
+/// `more`: also the grid of each planting.
+std::string in_words(const TopUpResult& result, bool more = false);
 
 /// Stable key order, shortest numbers that read back the same, no date of the run.
 std::string in_json(const SeasonResult& result);

@@ -31,7 +31,7 @@ struct VerdictRules {
   int behind_within_d = 30;       ///< printed only if the index sinks below 1 within so many days
   double dry_stress = 0.5;        ///< K_s below which a day is called dry (our own guess)
   double barely_grew_frac = 0.4;  ///< growth over that of a twin with water enough: below it, water is the limit (our own guess)
-  double just_d = 7;              ///< days in hand below which it was just carried
+  double just_d = 7;              ///< days in hand below which, with no store left in the leaves, it was just carried
 };
 
 /// One planting's days, as long as the season. kg N/ha of the column; t/ha of covered ground.

@@ -72,6 +72,9 @@ struct Member {
   const std::vector<SlotMaterial>* materials = nullptr;  ///< one a slot
   std::vector<Dose> doses;
   Without without = Without::nothing;
+  std::size_t without_from = 0;  ///< day from which that limit is gone
+
+  Without without_on(std::size_t day) const { return day >= without_from ? without : Without::nothing; }
 };
 
 /// Where each state stands.
@@ -190,6 +193,7 @@ class ColumnBatch {
   void fill_feed_day(std::size_t d);
   void weigh_mulch();
   void find_fastest();
+  void find_active();
   bool same_day_as_before(std::size_t lane) const;
   Moisture moisture_of(const Member& member, std::size_t d, std::size_t layer) const;
   double response_value(std::size_t lane, std::size_t slot, const lh_response& response, std::size_t d) const;
@@ -227,7 +231,8 @@ class ColumnBatch {
   std::vector<SurfaceTransfers> surface_t_;
   std::vector<SoilTransfers> soil_t_;
   std::size_t reserve_t_ = 0;
-  bool any_bend_ = false;
+  bool any_bend_ = false, stage_feeds_ = false;  // stage_feeds_: some flow of a feed changes within the day
+  std::vector<std::uint32_t> active_;            // transfers that can carry anything on the day begun
 
   AlignedRows coef_;                // [transfers][lanes], per day
   AlignedRows flow_coef_, bend_;    // [flows of all slots][lanes], as the plugins gave them

@@ -113,7 +113,7 @@ void ColumnBatch::give(std::size_t lane, const Dose& dose) {
   given_[s * lanes_ + lane] += dose.kg_n_ha;
   given_t_dm_[s * lanes_ + lane] += dose.kg_n_ha * material.t_dm_per_kg_n;
 
-  if (m.without == Without::waiting) {
+  if (m.without_on(dose.day) == Without::waiting) {
     for (const auto& [row, weight] : washed_to(s, LH_AMMONIUM, plans_[s].share)) put(row, dose.kg_n_ha * weight);
     return;
   }
@@ -167,13 +167,14 @@ void ColumnBatch::begin_day(std::size_t d) {
   fill_plant_day(d);
   fill_feed_day(d);
   find_fastest();
+  find_active();
 }
 
 // Lanes that share a climate share its factors: the search has hundreds of them side by side.
 bool ColumnBatch::same_day_as_before(std::size_t lane) const {
   if (lane == 0) return false;
   const Member &a = *of_lane_[lane], &b = *of_lane_[lane - 1];
-  return a.climate == b.climate && a.soil == b.soil && a.nitrogen == b.nitrogen && a.without == b.without;
+  return a.climate == b.climate && a.soil == b.soil && a.nitrogen == b.nitrogen && a.without_on(day_) == b.without_on(day_);
 }
 
 void ColumnBatch::fill_soil_day(std::size_t d) {
@@ -195,16 +196,17 @@ void ColumnBatch::fill_soil_day(std::size_t d) {
     const Soil& soil = *m.soil;
     const SoilClimate& c = *m.climate;
     const NitrogenConstants& k = *m.nitrogen;
-    const double leach = m.without != Without::leaching, gas = m.without != Without::gas;
+    const Without without = m.without_on(d);
+    const double leach = without != Without::leaching, gas = without != Without::gas;
     for (std::size_t l = 0; l < n_; ++l) {
       if (copy) {
         for (auto* r : {&nit_top_, &nit_half_, &den_top_, &den_half_, &humus_in_}) (*r)[l * lanes_ + i] = (*r)[l * lanes_ + i - 1];
         for (const std::size_t t : {soil_t_[l].move_ammonium, soil_t_[l].move_fast, soil_t_[l].move_slow})
           coef_[t * lanes_ + i] = coef_[t * lanes_ + i - 1];
       } else {
-        const double t = m.without == Without::cold ? k_warm_c : c.at(c.t_c, d, l);
+        const double t = without == Without::cold ? k_warm_c : c.at(c.t_c, d, l);
         const Moisture moisture = moisture_of(m, d, l);
-        const double f_w = m.without == Without::drought ? 1 : relative_wet(moisture);
+        const double f_w = without == Without::drought ? 1 : relative_wet(moisture);
         const double kg = soil.kg_ha_per_mg_kg(l), om = soil.organic_matter_percent[l];
         const double ph = std::clamp((soil.ph - 4) / 2, 0.1, 1.0);
         nit_top_[l * lanes_ + i] = k.nitrify_mg_kg_d * nitrifier(t, 0, 0) * f_w * ph * kg;
@@ -223,8 +225,8 @@ void ColumnBatch::fill_soil_day(std::size_t d) {
         coef_[soil_t_[l].move_fast * lanes_ + i] = k.v_fast * down;
         coef_[soil_t_[l].move_slow * lanes_ + i] = k.v_slow * down;
       }
-      const auto& reach = m.without == Without::drought ? c.reach_wet_per_day : c.reach_per_day;
-      reach_[l * lanes_ + i] = c.at(reach, d, l) * (m.without == Without::distance ? k_far : 1);
+      const auto& reach = without == Without::drought ? c.reach_wet_per_day : c.reach_per_day;
+      reach_[l * lanes_ + i] = c.at(reach, d, l) * (without == Without::distance ? k_far : 1);
     }
   }
   for (std::size_t p = 0; p < places_.size(); ++p)
@@ -257,7 +259,7 @@ void ColumnBatch::fill_plant_day(std::size_t d) {
     psi_[i] = h.ammonium_reach, unreachable_[i] = h.unreachable_kg_ha, reserve_rate_[i] = h.reserve_per_day, cover_[i] = m.plant->cover;
     want_rate_[i] = std::min(1.0, f_t / k_asleep_f_t) / h.catch_up_d;
     luxury_[i] = c.luxury[day], fixed_[i] = c.fixed_frac[day];
-    stress_[i] = m.without == Without::drought ? 1 : c.stress[day];
+    stress_[i] = m.without_on(d) == Without::drought ? 1 : c.stress[day];
     // A lane that stands still grows nothing: its factors go with f_t, so growth is stopped by hand.
     if (!running_[i]) stress_[i] = 0;
     for (std::size_t k = 0; k < c.factors; ++k) factor_[k * lanes_ + i] = c.factor[day * c.factors + k];
@@ -300,8 +302,8 @@ double ColumnBatch::response_value(std::size_t lane, std::size_t slot, const lh_
   for (std::size_t l = 0; l < n_; ++l) {
     const double share = r.place == LH_SURFACE ? (l == 0 ? 1.0 : 0.0) : plans_[slot].share[l];
     if (share <= 0) continue;
-    const double t = m.without == Without::cold ? k_warm_c : m.climate->at(m.climate->t_c, d, l);
-    sum += share * temperature(t, t_ref, q) * (m.without == Without::drought ? 1 : moisture(moisture_of(m, d, l)));
+    const double t = m.without_on(d) == Without::cold ? k_warm_c : m.climate->at(m.climate->t_c, d, l);
+    sum += share * temperature(t, t_ref, q) * (m.without_on(d) == Without::drought ? 1 : moisture(moisture_of(m, d, l)));
   }
   return sum;
 }
@@ -348,8 +350,8 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
       if (shape_.slots[s].forked_mm > 0) continue;
       const Member& m = *of_lane_[i];
       const SurfaceConstants& k = (*m.materials)[s].surface;
-      const double t = m.without == Without::cold ? k_warm_c : m.climate->at(m.climate->t_c, std::min(d, m.climate->days - 1), 0);
-      const double on = running_[i] ? 1 : 0, gas = m.without != Without::gas ? on : 0;
+      const double t = m.without_on(d) == Without::cold ? k_warm_c : m.climate->at(m.climate->t_c, std::min(d, m.climate->days - 1), 0);
+      const double on = running_[i] ? 1 : 0, gas = m.without_on(d) != Without::gas ? on : 0;
       coef_[surface_t_[s].to_air * lanes_ + i] = gas * k.volatile_per_day * k.ph_factor * q10(t, 15, m.nitrogen->surface_q10);
       coef_[surface_t_[s].to_soil * lanes_ + i] = on * k.fixed_per_day + (k.dissolved_wash_mm > 0 ? rain_[i] / k.dissolved_wash_mm : 0);
     }
@@ -366,6 +368,34 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
   for (const FlowTransfer& f : flow_t_)
     if (!f.starves && !f.bends)
       for (std::size_t i = 0; i < lanes_; ++i) coef_[f.transfer * lanes_ + i] = f.weight * flow_coef_[f.flow_row * lanes_ + i];
+}
+
+// Most days most transfers carry nothing: nothing starves, no rain falls. A transfer of nought changes no byte, so it may be left out.
+void ColumnBatch::find_active() {
+  stage_feeds_ = any_bend_ || std::any_of(poor_.begin(), poor_.end(), [](double x) { return x > 0; });
+  std::vector<char> by_stage(transfers_.size(), 0);
+  for (const SoilTransfers& t : soil_t_)
+    for (const std::size_t k : {t.nitrify_fast, t.nitrify_slow, t.denitrify_fast, t.denitrify_slow}) by_stage[k] = 1;
+  if (shape_.demand) {
+    for (const SoilTransfers& t : soil_t_)
+      for (const std::size_t k : {t.take_ammonium, t.take_fast, t.take_slow}) by_stage[k] = 1;
+    by_stage[reserve_t_] = 1;
+  }
+  for (const FlowTransfer& f : flow_t_)
+    if (f.starves || f.bends) {
+      by_stage[f.transfer] = stage_feeds_;
+      if (!stage_feeds_)  // no lane asks for mineral N, so lambda is 1
+        for (std::size_t i = 0; i < lanes_; ++i) coef_[f.transfer * lanes_ + i] = f.weight * flow_coef_[f.flow_row * lanes_ + i];
+    }
+  for (const Take& t : takes_) {
+    by_stage[t.transfer] = stage_feeds_;
+    if (!stage_feeds_) std::fill_n(lane_row(coef_, t.transfer), lanes_, 0.0);
+  }
+  active_.clear();
+  for (std::size_t t = 0; t < transfers_.size(); ++t) {
+    const double* c = lane_row(coef_, t);
+    if (by_stage[t] || std::any_of(c, c + lanes_, [](double x) { return x != 0; })) active_.push_back(static_cast<std::uint32_t>(t));
+  }
 }
 
 // The fastest outflow of any pool, each bounded by what it can reach at any stage. The step rule rests on it.

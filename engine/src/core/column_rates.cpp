@@ -57,8 +57,8 @@ void ColumnBatch::bend(const double* y) {
 }
 
 void ColumnBatch::feed_stage(const double* y) {
+  if (!stage_feeds_) return;
   if (any_bend_) bend(y);
-  if (takes_.empty() && !any_bend_) return;
   starve(y);
   for (const FlowTransfer& f : flow_t_) {
     if (!f.starves && !f.bends) continue;
@@ -149,7 +149,7 @@ void ColumnBatch::rates(const double* y, double* dy) {
       from_soil[i] += in[i];
     }
   }
-  for (std::size_t t = 0; t < transfers_.size(); ++t) {
+  for (const std::uint32_t t : active_) {
     const Transfer& tr = transfers_[t];
     const double *c = coef_.data() + t * lanes_, *donor = y + tr.from * lanes_;
     double *out = dy + tr.from * lanes_, *in = dy + tr.to * lanes_;
@@ -190,7 +190,7 @@ void ColumnBatch::label_rates(const double* label_y, double* label_dy) const {
   std::fill(label_dy, label_dy + map_.nitrogen_rows * labels_, 0.0);
   for (std::size_t l = 0; l < n_; ++l) label_dy[(map_.ammonium + l) * labels_ + label_.soil] += humus_in_[l];
   label_dy[map_.plant * labels_ + label_.fixed] += fixed_now_;
-  for (std::size_t t = 0; t < transfers_.size(); ++t) {
+  for (const std::uint32_t t : active_) {
     const Transfer& tr = transfers_[t];
     const double c = coef_[t];
     const double* donor = label_y + tr.from * labels_;

@@ -76,7 +76,7 @@ Verdict judge(const PlantDays& p, std::size_t until, const VerdictRules& r) {
   } else if (v.water_frac < r.barely_grew_frac) {
     v.outcome = Outcome::water_limited;
   } else {
-    v.outcome = !p.days_in_hand.empty() && v.days_in_hand < r.just_d && growing(p, until, r) ? Outcome::just_carried : Outcome::carried;
+    v.outcome = !p.days_in_hand.empty() && v.days_in_hand < r.just_d && v.nni_at_date < 1 && growing(p, until, r) ? Outcome::just_carried : Outcome::carried;
   }
   return v;
 }

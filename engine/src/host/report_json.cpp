@@ -54,6 +54,14 @@ Json cautions_json(const std::vector<Caution>& cautions) {
   return out;
 }
 
+Json drainage_json(const std::vector<DrainageMonth>& months) {
+  Json out = Json::array();
+  for (const DrainageMonth& m : months)
+    out.push_back({{"from", to_iso(m.first)}, {"drained_mm", m.drained_mm}, {"leached_kg_n_ha", m.leached_kg_n_ha}, {"mg_n_per_l", m.mg_n_per_l()},
+                   {"mg_no3_per_l", m.mg_no3_per_l()}});
+  return out;
+}
+
 }  // namespace
 
 std::string in_json(const SeasonResult& r) {
@@ -73,11 +81,12 @@ std::string in_json(const SeasonResult& r) {
     j["ledger_kg_n_ha"] = ledger_json(c.ledger);
     j["sources_kg_n_ha"] = Json::array();
     for (const auto& s : c.sources) j["sources_kg_n_ha"].push_back({{"source", s.name}, {"given", s.given_kg_n_ha}, {"where", where_json(s.where)}});
+    j["drainage"] = drainage_json(c.drainage);
     columns.push_back(std::move(j));
   }
   const Json out = {{"format", 1}, {"garden", r.garden}, {"note", r.note}, {"season", r.season}, {"first_day", to_iso(r.first)},
                     {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})}, {"feedings", r.feed_words}, {"columns", columns},
-                    {"ledger_g_n", ledger_json(r.total_g)}, {"cost", r.cost}, {"currency", r.currency}, {"trips", r.trips}, {"gain_g_n", r.gain_g},
+                    {"ledger_g_n", ledger_json(r.total_g)}, {"cost", r.cost}, {"currency", r.currency}, {"trips", r.trips}, {"gain_g_n", r.gain_g}, {"drainage", drainage_json(r.drainage)},
                     {"cautions", cautions_json(r.cautions)}, {"notes", r.notes}};
   return out.dump(2) + "\n";
 }

@@ -128,7 +128,7 @@ std::string how_it_was_worked_out(const SeasonResult& r) {
   out += "  " + padded("", 24) + right("m2", 8) + right("then", 7) + right("", 8) + right("days", 7) + right("%", 8) + right("g/m2", 8) + right("g/m2", 8) +
          "\n";
   for (const ColumnResult& c : r.columns) {
-    out += "  " + padded(input::shown(c.name, 24), 24) + right(fixed(c.area_m2, 1), 8);
+    out += "  " + padded(input::shown(c.name, 21), 24) + right(fixed(c.area_m2, 1), 8);
     out += c.bare ? right("", 30)
                   : right(fixed(c.verdict.nni_at_date, 2), 7) + right(fixed(c.verdict.lowest_nni, 2), 8) + right(std::to_string(c.verdict.days_short), 7) +
                         right(fixed(100 * c.verdict.growth_frac, 0), 8);
@@ -157,6 +157,11 @@ std::string how_it_was_worked_out(const SeasonResult& r) {
   char residual[32];
   std::snprintf(residual, sizeof residual, "%.0e", std::abs(l.in() - l.out()) / l.in());
   out += "    not accounted for: " + std::string(l.in() == l.out() ? "nothing" : residual + std::string(" of what came in")) + "\n";
+  out += "\n  Drained below the roots, mean of the garden\n";
+  out += "    " + padded("month", 12) + right("mm", 8) + right("g N/m2", 10) + right("mg N/L", 10) + right("mg NO3/L", 10) + "\n";
+  for (const DrainageMonth& m : r.drainage)
+    out += "    " + padded(to_iso(m.first).substr(0, 7), 12) + right(fixed(m.drained_mm, 0), 8) + right(fixed(m.leached_kg_n_ha * k_g_m2_per_kg_ha, 2), 10) +
+           right(m.drained_mm > 0 ? fixed(m.mg_n_per_l(), 1) : "-", 10) + right(m.drained_mm > 0 ? fixed(m.mg_no3_per_l(), 0) : "-", 10) + "\n";
   out += "\n";
   for (const std::string& note : r.notes) out += wrapped("  - ", note, 4);
   return out;

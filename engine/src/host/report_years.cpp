@@ -43,7 +43,7 @@ std::string in_handfuls(double grams, double handful_g) {
 }
 
 // The grid of one planting: intervals down, doses across, years kept inside.
-std::string grid_words(const TopUpResult& r, const PlantingTopUp& p) {
+std::string grid_words(const PlantingTopUp& p) {
   std::vector<double> doses;
   std::vector<int> intervals;
   for (const TopUpPoint& point : p.grid) {
@@ -61,17 +61,19 @@ std::string grid_words(const TopUpResult& r, const PlantingTopUp& p) {
           out += right(std::to_string(point.kept) + (point.scorches ? "!" : point.keeps ? "*" : " "), 8);
     out += "\n";
   }
-  (void)r;
   return out;
 }
 
 }  // namespace
 
-std::string in_words(const LastsResult& r) {
+std::string in_words(const LastsResult& r, bool more) {
   std::string out = header(r.garden, r.note, "In how many years does the feed last until " + to_words(r.carry_to) + "?");
-  for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
   const std::size_t n = r.seasons.size();
-  out += "\n  " + padded("", 24) + padded("fed", 10) + padded("unfed", 10) + "\n";
+  if (more) {
+    for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
+    out += "\n";
+  }
+  out += "  " + padded("", 24) + padded("fed", 10) + padded("unfed", 10) + "\n";
   auto sorted = r.plantings;
   std::stable_sort(sorted.begin(), sorted.end(), [](const PlantingYears& a, const PlantingYears& b) { return a.kept < b.kept; });
   for (const PlantingYears& p : sorted) {
@@ -88,19 +90,21 @@ std::string in_words(const LastsResult& r) {
   return out;
 }
 
-std::string in_words(const TopUpResult& r) {
+std::string in_words(const TopUpResult& r, bool more) {
   std::string out = header(r.garden, r.note, "How far apart may top-ups of " + lower_first(r.material_title) + " be, to carry the hungry ones to " +
                                                  to_words(r.carry_to) + " in 9 years of 10?");
   const std::size_t n = r.seasons.size();
-  for (const std::string& f : r.feed_words) out += wrapped("  as it is, ", f, 4);
-  out += "\n";
+  if (more) {
+    for (const std::string& f : r.feed_words) out += wrapped("  as it is, ", f, 4);
+    out += "\n";
+  }
   for (const PlantingTopUp& p : r.plantings) {
     std::string text;
     if (p.kept_without >= r.years_wanted) {
       text = "needs no top-up: the feed it has keeps it in " + years_words(p.kept_without, n) + " years.";
     } else if (p.best) {
       const TopUpPoint& b = p.grid[*p.best];
-      text = "every " + std::to_string(b.interval_d) + " days from " + to_words(p.first) + ", " + in_handfuls(b.dose_g_per_plant, r.handful_g) +
+      text = std::string("every ") + std::to_string(b.interval_d) + " days from " + to_words(p.first) + ", " + in_handfuls(b.dose_g_per_plant, r.handful_g) +
              " a plant: " + input::counted(b.top_ups, "top-up", "top-ups") + ", " + r.currency + fixed(b.cost, 2) + " a season. Keeps it in " +
              years_words(b.kept, n) + " years, against " + years_words(p.kept_without, n) + " without.";
     } else {
@@ -111,10 +115,14 @@ std::string in_words(const TopUpResult& r) {
                                   ". Water or warmth may be the limit: `leafhunger season` says.";
     }
     out += wrapped("  " + p.name + ": ", text, 4);
-    if (p.kept_without < r.years_wanted) out += "\n" + grid_words(r, p) + "\n";
+    if (more && p.kept_without < r.years_wanted) out += '\n' + grid_words(p) + '\n';
   }
-  out += wrapped("  ", "Figures: years kept of " + std::to_string(n) + " (seasons " + span(r.seasons) + "). * enough, ! more than 5 g of soluble nitrogen a square "
-                       "metre at once, which can scorch. No top-up after " + to_words(r.until) + ". " + std::to_string(r.seasons_run) + " seasons run.", 2);
+  out += '\n';
+  out += wrapped("  ", "Each planting by itself, on top of the feeding in the file, no top-up after " + to_words(r.until) + "; " +
+                           std::to_string(r.seasons_run) + " seasons run over the weather of " + span(r.seasons) + ".", 2);
+  if (!more) out += "  What else was tried: --more\n";
+  if (more) out += wrapped("  ", "Figures: years kept of " + std::to_string(n) + ". * enough, ! more than 5 g of soluble nitrogen a square metre at once, which can scorch.", 2);
+  if (!r.cautions.empty()) out += '\n';
   for (const Caution& c : r.cautions) {
     const std::size_t end = c.words.find(". ");
     out += wrapped("  ! ", end == std::string::npos ? c.words : c.words.substr(0, end + 1), 4);

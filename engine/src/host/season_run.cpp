@@ -28,9 +28,12 @@ constexpr Limit k_limits[] = {
 
 std::vector<Reason> reasons_of(const ColumnPlan& column, const Member& member, const Verdict& as_it_was, std::size_t until) {
   std::vector<Member> members;
+  // From the first feeding on: what the winter did to the soil's own nitrogen is no answer to "why did the feed not last".
+  const std::size_t from = member.doses.empty() ? as_it_was.wakes.value_or(0) : member.doses.front().day;
   for (const Limit& l : k_limits) {
     members.push_back(member);
     members.back().without = l.without;
+    members.back().without_from = from;
   }
   const auto briefs = run_batch(column.shape, members, 8);
   std::vector<Reason> reasons;
@@ -90,6 +93,17 @@ std::vector<Series> series_of(const ColumnSeason& s, const SoilClimate& c) {
   return out;
 }
 
+std::vector<DrainageMonth> drainage_of(const SoilClimate& c, const std::vector<double>& leached) {
+  std::vector<DrainageMonth> months;
+  for (std::size_t d = 0; d < c.days; ++d) {
+    const Date date = c.first + std::chrono::days{static_cast<long>(d)};
+    if (months.empty() || month_day_of(date).day == 1) months.push_back({date});
+    months.back().drained_mm += c.at(c.drained_mm, d, c.layers - 1);
+    months.back().leached_kg_n_ha += leached[d] - (d > 0 ? leached[d - 1] : 0);
+  }
+  return months;
+}
+
 ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, const SeasonDays& days, Date first, std::size_t until,
                         const SeasonOptions& options) {
   const Scenario& s = plan.scenario;
@@ -106,6 +120,7 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
       run_labelled(column.shape, member, s.feedings.size(), r.name, {options.absolute_tolerance_kg_ha, options.relative_tolerance});
   r.ledger = season.ledger;
   r.series = series_of(season, climate);
+  r.drainage = drainage_of(climate, season.leached);
 
   const std::size_t feeds = s.feedings.size();
   for (std::size_t i = 0; i < season.by_source.size(); ++i) {
@@ -166,11 +181,17 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   for (const Feeding& f : s.feedings)
     for (const std::size_t d : feeding_days(f, out.first, out.days)) trips.insert(d);
   out.trips = static_cast<int>(trips.size());
+  double ground_m2 = 0;
+  for (const ColumnResult& c : out.columns) ground_m2 += c.area_m2;
   for (const ColumnResult& c : out.columns) {
     out.total_g += c.ledger.scaled(c.area_m2 * k_g_per_kg_ha_m2);
     out.cost += c.cost, out.gain_g += c.gain_g;
-    const Series& drained = *c.find("drained_mm");
-    for (std::size_t d = 0; d < out.days; ++d) out.drained_mm_m2 += drained.values[(d + 1) * drained.layers - 1] * c.area_m2;
+    out.drainage.resize(c.drainage.size());
+    for (std::size_t m = 0; m < c.drainage.size(); ++m) {
+      out.drainage[m].first = c.drainage[m].first;
+      out.drainage[m].drained_mm += c.drainage[m].drained_mm * c.area_m2 / ground_m2;
+      out.drainage[m].leached_kg_n_ha += c.drainage[m].leached_kg_n_ha * c.area_m2 / ground_m2;
+    }
   }
   out.given_g = out.total_g.given;
   for (std::size_t i = 0; i < s.feedings.size(); ++i) out.feed_words.push_back(words_of_feeding(plan, i, out.first, out.days));

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "words.hpp"
@@ -38,6 +39,19 @@ std::string joined(const std::vector<std::string>& names) {
   std::string out;
   for (std::size_t i = 0; i < names.size(); ++i) out += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
   return out;
+}
+
+// Which forms gave radiation and reference evapotranspiration, and on how many days of the season.
+std::string words_of_evaporation(const Garden::Plan& plan, const SeasonDays& days) {
+  static constexpr const char* k_dew = "Penman-Monteith with the dew point taken as the night's lowest and wind as 2 m/s";
+  static constexpr const char* k_et[] = {"Penman-Monteith with measured humidity", k_dew, k_dew, "Hargreaves"};
+  static constexpr const char* k_radiation[] = {"radiation as measured", "radiation from sunshine", "radiation from the day's temperature range"};
+  std::map<std::string, int> count;
+  for (const std::size_t i : days.season)
+    ++count[std::string(k_et[static_cast<int>(plan.atmosphere.et_form[i])]) + ", " + k_radiation[static_cast<int>(plan.atmosphere.radiation_form[i])]];
+  std::string text;
+  for (const auto& [form, n] : count) text += (text.empty() ? "Evaporation by FAO-56: " : "; ") + form + " (" + input::counted(n, "day", "days") + ")";
+  return text + ". On cool coasts the forms without humidity run 7 to 10 % high, Hargreaves 18 (Dublin 1991-2010).";
 }
 
 }  // namespace
@@ -106,11 +120,10 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
     say("scorch-now", "Scorch: " + joined(scorched) +
                           " would get more than 5 g of soluble nitrogen a square metre in one dose. Split it, keep it off "
                           "stems and leaves, water it in.");
-  const double litres = r.drained_mm_m2, n_mg = r.total_g.leached * 1000;
-  if (litres > 0 && r.given_g > 0 && n_mg / litres > k_limit_mg_n_l)
-    say("nitrate-water",
-        "What drains below the roots carries " + rounded(n_mg / litres) +
-            " mg of nitrate nitrogen a litre on average; drinking water may hold "
+  DrainageMonth year;
+  for (const DrainageMonth& m : r.drainage) year.drained_mm += m.drained_mm, year.leached_kg_n_ha += m.leached_kg_n_ha;
+  if (r.given_g > 0 && year.mg_n_per_l() > k_limit_mg_n_l)
+    say("nitrate-water", "What drains below the roots carries " + rounded(year.mg_n_per_l()) + " mg of nitrate nitrogen a litre on average; drinking water may hold "
             "11.3 (50 mg/L of nitrate). Near a well, ditch or stream give less and later, and ask what your local rules say.");
   const MonthDay late = s.site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31};
   for (const Feeding& f : s.feedings)
@@ -132,6 +145,7 @@ std::vector<std::string> notes_of(const Garden::Plan& plan, const SeasonDays& da
     notes.push_back("The weather begins too late to warm up on the year before, so the season's own first year was run twice.");
   bool mulch = false, pot = false;
   for (const Bed& b : s.beds) mulch = mulch || b.mulch.depth_mm > 0, pot = pot || b.soil.container;
+  notes.push_back(words_of_evaporation(plan, days));
   notes.push_back("Each planting feeds from its own ground; neither water nor nitrogen moves sideways between them in this version.");
   if (mulch)
     notes.push_back(
