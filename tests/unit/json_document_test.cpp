@@ -117,17 +117,20 @@ void expect_place(const std::string& text, TextPlace place, const std::string& w
   EXPECT_EQ(place.column, wanted.column) << written;
 }
 
-/// Numbers and texts of RandomJson stand once in the text, so a search finds them.
+/// The start of a text of RandomJson as it stands in the file: its letter and serial number.
+std::string start_of(const std::string& text) {
+  std::size_t digits = 1;
+  while (digits < text.size() && std::isdigit(static_cast<unsigned char>(text[digits])) != 0) ++digits;
+  return '"' + text.substr(0, digits);
+}
+
+/// Numbers, texts and keys of RandomJson stand once in the text, so a search finds them.
 void expect_places(const std::string& text, const JsonValue& value) {
   if (value.kind == JsonValue::Kind::number) expect_place(text, value.place, value.text);
-  if (value.kind == JsonValue::Kind::text) {
-    std::size_t digits = 1;
-    while (digits < value.text.size() && std::isdigit(static_cast<unsigned char>(value.text[digits])) != 0) ++digits;
-    expect_place(text, value.place, std::string(1, '"').append(value.text, 0, digits));
-  }
+  if (value.kind == JsonValue::Kind::text) expect_place(text, value.place, start_of(value.text));
   for (const auto& item : value.items) expect_places(text, item);
   for (const auto& member : value.members) {
-    EXPECT_EQ(text[text.find("\"" + member.key.substr(0, 2))], '"');
+    expect_place(text, member.key_place, start_of(member.key));
     expect_places(text, member.value);
   }
 }

@@ -95,7 +95,7 @@ void settle_season(const JsonFields& f, const JsonNode& file, Scenario& s) {
   const std::string days = to_iso(s.weather.first) + " to " + to_iso(s.weather.date(s.weather.days() - 1));
   if (!seasons) {
     file.refuse("weather of " + days + ", which holds no whole season", "at least one season, " + season_in_words(s.site),
-                "add the missing days to " + in_quotes(s.weather_file));
+                "add the missing days to " + in_quotes(file.value().text));
   }
   if (s.question.season == 0) {
     s.question.season = seasons->last;
@@ -133,8 +133,8 @@ Scenario read_scenario(const std::string& path, const std::string& catalogue_dir
   s.weather = read_weather(s.weather_file);
   s.notes.insert(s.notes.end(), s.weather.notes.begin(), s.weather.notes.end());
   if (!s.weather.wind_m_s.empty() && !weather.has("wind_height_m")) {
-    weather.node().refuse("no key \"wind_height_m\", though " + in_quotes(s.weather_file) + " has wind", "0.5 to 200 m above the ground",
-                          "write how high the wind was measured; most stations measure at 10 m");
+    weather.node().refuse("no key \"wind_height_m\", though " + in_quotes(weather.find("file")->value().text) + " has wind",
+                          "0.5 to 200 m above the ground", "write how high the wind was measured; most stations measure at 10 m");
   }
   settle_season(f, *weather.find("file"), s);
   return s;
