@@ -31,7 +31,7 @@ READER_ONLY = [
     "found the unknown caution ", "though \"weather.csv\" has wind", "that the weather of ", "ground_m2 of ", "each of the three at least ",
     " % carbon; ", "which holds no whole season", "found no file ", "before the first feeding on ", " a second time; ", " mm, the depth of ", " mm in all; ", "/parameters/",
     # a plant's or material's model is a plugin's name
-    "/model",
+    "/model", " for carbon_to_nitrogen; ",
 ]
 
 

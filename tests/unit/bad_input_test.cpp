@@ -97,7 +97,9 @@ std::string sentence_of(const Json& bad) {
   const std::string file = bad.value("in", bad.value("open", "garden.json"));
   const std::string root = folder.at("");
   EXPECT_TRUE(sentence.starts_with(root + file)) << sentence;
-  const auto must_say = [&](const std::string& part) { EXPECT_NE(sentence.find(part), std::string::npos) << sentence << "\nlacks: " << part; };
+  const auto must_say = [&](const std::string& part) {
+    EXPECT_NE(sentence.find(part), std::string::npos) << sentence << "\nlacks: " << part;
+  };
   const bool in_weather = file == "weather.csv";
   const std::size_t offset = fault_offset(bad, in_weather ? weather : scenario);
   std::string place = bad["place"];
@@ -137,10 +139,10 @@ std::string for_table(std::string text) {
 std::string readme() {
   std::string out =
       "# Bad input, and what is said of it\n\n"
-      "Each row is a case of `cases.json`: the good `garden.json` and `weather.csv` of this folder (both invented) with one thing broken. The\n"
-      "sentence is what the reader says, exit status 2, and nothing is written. It always runs *file, place: found; allowed; how to mend it*.\n"
-      "Lines and columns start at 1; after them stands the value's path inside the file.\n\n"
-      "This page is written by `LEAFHUNGER_WRITE_BAD_README=1` before the test `BadInput.ReadmeIsUpToDate`; do not edit it by hand.\n";
+      "Each row is a case of `cases.json`: the good `garden.json` and `weather.csv` of this folder (both invented) with one thing\n"
+      "broken. The sentence is what the reader says, with exit status 2, and nothing is written. It always runs *file, place: found;\n"
+      "allowed; how to mend it*. Lines and columns start at 1; after them stands the value's path inside the file.\n\n"
+      "This page is written by `LEAFHUNGER_WRITE_BAD_README=1` before the test `BadInput.ReadmeIsUpToDate`, not by hand.\n";
   std::string group;
   for (const auto& bad : all_cases()) {
     if (bad["group"] != group) {
