@@ -266,8 +266,7 @@ def test_the_full_garden_uses_every_key():
         return seen
 
     used = {path[-1] for path, _, _ in walk(SCHEMA, FULL) if path}
-    rivals = {"kilograms", "millilitres", "litres", "trowels"}  # one measure at a time
-    assert keys(SCHEMA, set()) - used == rivals
+    assert keys(SCHEMA, set()) - used == set(RIVALS)
 
 
 def test_every_property_says_what_it_is():
@@ -291,16 +290,33 @@ def test_every_property_says_what_it_is():
         visit(definition, name)
 
 
+RIVALS = ("kilograms", "millilitres", "litres", "trowels")  # one measure at a time: the full garden has grams and handfuls
+
+
+def places():
+    """(document, path, schema, value) of every place in the full garden, and of the amount in the measures that it lacks."""
+    for place in walk(SCHEMA, FULL):
+        yield FULL, *place
+    amount = ("feedings", 0, "amount")
+    for measure in RIVALS:
+        document = replaced(FULL, amount, {measure: 3, "per": "m2"})
+        for path, schema, value in walk(SCHEMA, document):
+            if path == (*amount, measure):
+                yield document, path, schema, value
+
+
+def changed(values):
+    for document, path, schema, value in places():
+        for what, other in values(schema, value):
+            yield f"/{'/'.join(map(str, path))}: {what}", replaced(document, path, other)
+
+
 def broken():
-    for path, schema, value in walk(SCHEMA, FULL):
-        for what, other in broken_values(schema, value):
-            yield f"/{'/'.join(map(str, path))}: {what}", replaced(FULL, path, other)
+    return changed(broken_values)
 
 
 def varied():
-    for path, schema, value in walk(SCHEMA, FULL):
-        for what, other in other_good_values(schema, value):
-            yield f"/{'/'.join(map(str, path))}: {what}", replaced(FULL, path, other)
+    return changed(other_good_values)
 
 
 def test_the_schema_refuses_all_that_the_walk_breaks():
