@@ -39,9 +39,11 @@ std::vector<double> parameters_of(const lh_about& about, const std::map<std::str
                         near.empty() ? "`leafhunger plugins` lists them" : "did you mean " + input::in_quotes(near) + "?"});
     }
     const lh_parameter& p = about.parameter[at];
-    if (!(value >= p.lower && value <= p.upper))
-      throw InputError({origin.file, where, input::plain(value),
-                        input::plain(p.lower) + " to " + input::plain(p.upper) + " " + p.unit + " for " + p.name, p.meaning});
+    if (!(value >= p.lower && value <= p.upper)) {
+      const std::string unit = std::string(p.unit) == "-" ? "" : std::string(" ") + p.unit;
+      throw InputError({origin.file, where, input::plain(value), input::plain(p.lower) + " to " + input::plain(p.upper) + unit + " for " + p.name,
+                        std::string("it means: ") + p.meaning});
+    }
     set[static_cast<std::size_t>(at)] = value;
   }
   if (about.check) {
