@@ -1,11 +1,13 @@
 """The shipped catalogue: every figure has a source, no figure contradicts what was published, no caution is missing.
 
-Sources of the checks stand beside them. "Equation sheet" is the project's own list of formulas and defaults.
+Sources of the checks stand beside them. equations.md is engine/equations.md, the project's own list of formulas and defaults.
 """
 import json
 import math
+import os
 import pathlib
 import re
+import subprocess
 
 import numpy as np
 import pytest
@@ -116,8 +118,8 @@ def test_a_handful_weighs_what_a_hand_holds(key):
     assert m["price_per_kg"] > 0 and "invented" in m["sources"]["price_per_kg"]
 
 
-def test_the_demo_feed_is_that_of_the_equation_sheet():
-    """Bird manure, raw: ready 0.33, x_F 0.50; powder: w_in 10, w_dis 5.5, contact 0.5 (equation sheet 4.1, 4.2)."""
+def test_the_demo_feed_is_that_of_the_equations():
+    """Bird manure, raw: ready 0.33, x_F 0.50; powder: w_in 10, w_dis 5.5, contact 0.5 (equations.md 4.1, 4.2)."""
     m = MATERIALS["concentrated-manure-powder"]
     assert (m["n_percent"], m["carbon_to_nitrogen"], m["price_per_kg"], m["form"]) == (4.5, 8, 1.6, "powder")
     assert m["parameters"] == {"ready_frac": 0.33, "fast_frac": 0.50, "particle_wash_mm": 10, "mix_per_day": 0.01, "contact_frac": 0.5}
@@ -126,7 +128,7 @@ def test_the_demo_feed_is_that_of_the_equation_sheet():
 
 def jar(key, temperatures_c, day):
     """Mineral share of the N in a jar at constant warmth with ample mineral N, mean over temperatures: an independent solution (matrix
-    exponential) of the two-pool equations with the equation sheet's shared constants."""
+    exponential) of the two-pool equations with the shared constants of equations.md 11."""
     p, m = MATERIALS[key]["parameters"], MATERIALS[key]
     e, cnb, k_f, k_s, k_b, hum = 1 / 3, 8.0, p.get("fast_per_day", 0.20), 0.0007, 0.010, 0.30
     ready = p["ready_frac"]
@@ -198,12 +200,12 @@ def test_temperatures_roots_and_sizes_are_in_order(key):
 
 @each_plant
 def test_evergreens_keep_a_standing_leaf_and_the_others_none(key):
-    """Equation sheet 11: W_s 0, evergreen 4."""
+    """equations.md 11: W_s 0, evergreen 4."""
     p = PLANTS[key]["parameters"]
     assert (p["dies_back"], p["standing_leaf_t_ha"]) in {(1, 0), (0, 4)}
 
 
-def test_the_hungry_and_the_frugal_plant_are_those_of_the_equation_sheet():
+def test_the_hungry_and_the_frugal_plant_are_those_of_the_equations():
     shared = {"closure_t_ha": 2.0, "ceiling_t_ha": 40, "start_t_ha": 0.2, "luxury": 1.2, "fixed_frac": 0, "root_mm_per_c_day": 0.8, "ceiling_c": 38}
     hungry = {**shared, "base_c": 10, "optimum_c": 20, "radiation_use_g_mj": 1.2, "critical_a_percent": 4.8, "critical_b": 0.34, "basal_coefficient": 1.1,
               "depletion_frac": 0.35, "root_start_mm": 200, "root_depth_mm": 400, "standing_leaf_t_ha": 0, "dies_back": 1, "perennial_roots": 0}
@@ -215,7 +217,7 @@ def test_the_hungry_and_the_frugal_plant_are_those_of_the_equation_sheet():
 
 @pytest.mark.parametrize("key", ["hardy-banana", "red-abyssinian-banana", "canna", "ginger-lily"])
 def test_the_banana_group_shares_its_temperatures(key):
-    """Base 10, optimum 20 (of dry matter), ceiling 38: equation sheet 7, from Tropical Fruits citing Turner 1994."""
+    """Base 10, optimum 20 (of dry matter), ceiling 38: equations.md 7, from Tropical Fruits citing Turner 1994."""
     p = PLANTS[key]["parameters"]
     assert (p["base_c"], p["optimum_c"], p["ceiling_c"]) == (10, 20, 38)
 
@@ -246,19 +248,29 @@ def test_a_caution_is_one_line_that_ends_with_its_source(key):
     assert re.search(r"\d|[Cc]ommon practice, no source|helpline|GOV.UK|flora|arboretum|leaflet|From memory", source.group(1))
 
 
+DO = ("Split", "Water", "Fork", "Ask", "Cut", "Do not", "Keep", "Open", "Wear", "Before you spread it", "Better stop", "Give", "Plant it away")
+
+
+@pytest.mark.parametrize("key", CAUTIONS)
+def test_a_caution_says_first_what_to_do(key):
+    """Short answers print its first sentence alone."""
+    first = CAUTIONS[key].split(". ")[0]
+    assert first.startswith(DO) and 40 < len(first) <= 160
+
+
 # What the safety pages of the reference notes say must be said, and in which figures.
 @pytest.mark.parametrize("key, words", [
-    ("castor-cake", ["13 of 15", "vet"]),
-    ("pets-meals", ["bone meal", "store it sealed", "vet"]),
+    ("castor-cake", ["of 15", "13 died", "vet"]),
+    ("pets-meals", ["Bone meal", "store it sealed", "vet"]),
     ("pets-pellets", ["vet"]),
     ("cocoa-shell", ["theobromine", "0.19 to 2.98", "vet"]),
     ("iron", ["20 mg", "60", "vet"]),
     ("manure-hygiene", ["120 days", "90", "tetanus"]),
-    ("farm-animals", ["2 months", "21 days", "local rules"]),
+    ("farm-animals", ["2 months", "21 days", "Local rules"]),
     ("legionella", ["gloves", "wash your hands"]),
     ("herbicide-residue", ["peas", "2 to 3 weeks"]),
     ("oxalate-sap", ["calcium oxalate", "Wear gloves"]),
-    ("legal-gunnera", ["by law", "do not plant", "Not legal advice"]),
+    ("legal-gunnera", ["the law restricts", "do not plant", "Not legal advice"]),
     ("watercourse", ["10 m", "50 m", "local rules"]),
     ("scorch", ["5 g", "Split"]),
     ("manure-yearly-limit", ["25 g", "17"]),
@@ -284,3 +296,24 @@ def test_what_must_be_said_is_said(key, words):
 ])
 def test_dangerous_things_carry_their_caution(key, cautions):
     assert cautions <= set(ENTRIES[key]["cautions"])
+
+
+# ---- against the plugins --------------------------------------------------------------------------------------------
+
+@pytest.fixture(scope="module")
+def models():
+    """Parameters of every model by name, as the built command lists them."""
+    command = os.environ.get("LEAFHUNGER_CLI")
+    if not command:
+        pytest.skip("LEAFHUNGER_CLI does not name the built command")
+    listed = json.loads(subprocess.run([command, "plugins", "--json"], check=True, capture_output=True, text=True).stdout)
+    return {m["name"]: {p["name"]: p for p in m["parameters"]} for m in listed["models"]}
+
+
+@each_entry
+def test_parameters_are_known_to_the_model_and_within_its_bounds(key, models):
+    entry = ENTRIES[key]
+    known = models[entry["model"]]
+    for name, value in entry["parameters"].items():
+        assert name in known
+        assert known[name]["lower"] <= value <= known[name]["upper"], name
