@@ -21,7 +21,7 @@ enum Parameter {
 
 constexpr lh_parameter k_parameters[n_parameter] = {
     {"carbon_to_nitrogen", "-", "C:N of the organic part: C:N of the whole over (1 - ready_frac)", "label or analysis of the material", 10, 0.5, 2000},
-    {"ready_frac", "-", "share of N that needs no decay: ammonium, uric acid, urea", "equation sheet 4.2, by origin", 0, 0, 0.95},
+    {"ready_frac", "-", "share of N that needs no decay: ammonium, uric acid, urea", "our fit by origin (equations.md 4.2)", 0, 0, 0.95},
     {"fast_frac", "-", "share of the organic N in the fast pool", "fitted by origin to published incubations", 0.5, 0, 1},
     {"fast_per_day", "1/d", "decay of the fast pool at 25 degC, moist", "fitted to published incubations", 0.20, 0.005, 1},
     {"slow_per_day", "1/d", "decay of the slow pool at 25 degC, moist", "fitted to published incubations", 0.0007, 0, 0.05},

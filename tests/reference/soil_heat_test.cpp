@@ -23,7 +23,7 @@ HeatOptions bound_to_air() {
   return options;
 }
 
-// Equation sheet 2.3, check values of a bare surface, computed by hand from the formula: printed to 0.01 degC.
+// equations.md 2.3, check values of a bare surface, computed by hand from the formula: printed to 0.01 degC.
 TEST(Surface, EquivalentTemperature) {
   const auto bare = [](double t_air, double rs, double rnl, double evaporated) {
     SurfaceDay day;
@@ -33,7 +33,7 @@ TEST(Surface, EquivalentTemperature) {
     day.evaporated_mm = evaporated;
     return equivalent_temperature_c(day, HeatOptions{});
   };
-  const char* const source = "equation sheet 2.3, by hand";
+  const char* const source = "equations.md 2.3, by hand";
   expect_near("equivalent temperature, mild day, degC", source, 16.08, bare(15, 20, 4.5, 3.5), 0.005);
   expect_near("equivalent temperature, winter day, degC", source, 1.83, bare(4, 2, 3, 0.4), 0.005);
   expect_near("equivalent temperature, desert day, degC", source, 36.74, bare(30, 28, 7, 0), 0.005);
@@ -87,7 +87,7 @@ TEST(DampedWave, YearAtFiveDepths) {
   }
 }
 
-// Moist properties, Johansen 1975 as written in the equation sheet: 1.06 W/m/K for the default loam at field capacity, seen through the
+// Moist properties, Johansen 1975 as written in equations.md 2.3: 1.06 W/m/K for the default loam at field capacity, seen through the
 // damping of a wave (k 1.0549 and C 2.0 x 0.52 + 4.18 x 0.27 = 2.1686 from the formula, so D is 0.4865e-6 m2/s).
 TEST(DampedWave, MoistProperties) {
   HeatOptions moist = bound_to_air(), constant = bound_to_air();
@@ -106,7 +106,7 @@ TEST(DampedWave, MoistProperties) {
     b.step(day, layer_b);
     for (std::size_t l = 0; l < 4; ++l) worst = std::max(worst, std::abs(layer_a[l] - layer_b[l]));
   }
-  expect_near("moist loam at field capacity against its constants, degC", "Johansen 1975 (equation sheet 2.3)", 0, worst, 0.002);
+  expect_near("moist loam at field capacity against its constants, degC", "Johansen 1975 (equations.md 2.3)", 0, worst, 0.002);
 }
 
 // Freezing front: Neumann's solution of the Stefan problem for a half space at T0 > 0 whose surface falls to Ts < 0, the same k and C on

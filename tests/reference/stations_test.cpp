@@ -212,7 +212,7 @@ class DublinSoil : public testing::TestWithParam<Sun> {};
 
 // Bare plot, 10 cm, daily means, 2001-2009 (3,287 days). h was chosen on this station's record as a whole and was then scanned at other
 // stations, where it came out between 24 and 28; nothing else was fitted. A two-day lag regression fitted here reaches 1.51 degC.
-// Expected from the equation sheet 2.3: RMSE 0.91, 0.92, 0.97 by input; held to 0.05 of that, and to the goals of 1.3 and 0.7 by month.
+// Expected from equations.md 2.3: RMSE 0.91, 0.92, 0.97 by input; held to 0.05 of that, and to the goals of 1.3 and 0.7 by month.
 TEST_P(DublinSoil, TenCentimetresBare) {
   NEED_DUBLIN();
   const auto& station = *dublin();
@@ -228,7 +228,7 @@ TEST_P(DublinSoil, TenCentimetresBare) {
   const char* const source = "Dublin Airport 2001-2009, measured";
   EXPECT_EQ(all.days, 3287u);
   expect_at_most(check + ", RMSE of days, degC", source, 1.3, all.rmse);
-  expect_near(check + ", RMSE of days, degC", "equation sheet 2.3, another program", expected, all.rmse, 0.05);
+  expect_near(check + ", RMSE of days, degC", "equations.md 2.3, another program", expected, all.rmse, 0.05);
   double worst = 0;
   for (unsigned month = 1; month <= 12; ++month) {
     const Misfit one = misfit(record.at_c[0], measured, [&](std::size_t d) { return in_years(d) && station.month(d) == month; });
@@ -264,7 +264,7 @@ void expect_ratio(const std::string& form, const EtRatio& expected, const std::v
                   double december_tolerance = 0.006) {
   const EtRatio ours = ratio_to_published(eto);
   const std::string check = "ETo over published PE, " + form;
-  const char* const source = "Dublin Airport 1991-2010; ratios of equation sheet 2.1";
+  const char* const source = "Dublin Airport 1991-2010; ratios of equations.md 2.1";
   expect_near(check + ", year", source, expected.year, ours.year, tolerance);
   expect_near(check + ", June and July", source, expected.summer, ours.summer, tolerance);
   expect_near(check + ", December", source, expected.december, ours.december, december_tolerance);
@@ -298,7 +298,7 @@ TEST(DublinEvapotranspiration, MeasuredWindWithGuessedHumidityIsWorse) {
   expect_ratio("radiation, measured wind", {1.21, 1.12, 1.7, 0.94}, make_atmosphere(weather, k_dublin).eto_mm, 0.01, 0.06);
 }
 
-// Radiation from sunshine and from the temperature range beside the measured: equation sheet 2.1 says monthly ratio 0.99-1.06, November to
+// Radiation from sunshine and from the temperature range beside the measured: equations.md 2.1 says monthly ratio 0.99-1.06, November to
 // January 1.06-1.13, daily RMSE 1.55; range 1.01-1.14, 3.3 MJ/m2/d.
 TEST(DublinRadiation, BesideMeasured) {
   NEED_DUBLIN();
@@ -309,7 +309,7 @@ TEST(DublinRadiation, BesideMeasured) {
     const auto model = make_atmosphere(dublin_weather(sun), k_dublin).radiation_mj_m2;
     const bool by_sun = sun == Sun::sunshine;
     const std::string check = by_sun ? "radiation from sunshine" : "radiation from the temperature range";
-    expect_near(check + ", RMSE of days, MJ/m2/d", "Dublin Airport 1991-2010; equation sheet 2.1", by_sun ? 1.55 : 3.3,
+    expect_near(check + ", RMSE of days, MJ/m2/d", "Dublin Airport 1991-2010; equations.md 2.1", by_sun ? 1.55 : 3.3,
                 misfit(model, measured, any).rmse, by_sun ? 0.01 : 0.06);
     for (unsigned month = 1; month <= 12; ++month) {
       double ours = 0, theirs = 0;
@@ -320,7 +320,7 @@ TEST(DublinRadiation, BesideMeasured) {
       }
       const bool dark = month >= 11 || month == 1;
       const double least = by_sun ? (dark ? 1.06 : 0.99) : 1.01, most = by_sun ? (dark ? 1.13 : 1.06) : 1.14;
-      expect_within(check + ", ratio in month " + std::to_string(month), "Dublin Airport 1991-2010; equation sheet 2.1", least - 0.006,
+      expect_within(check + ", ratio in month " + std::to_string(month), "Dublin Airport 1991-2010; equations.md 2.1", least - 0.006,
                     most + 0.006, ours / theirs);
     }
   }
@@ -356,7 +356,7 @@ TEST(DublinWater, DeficitOfGrass) {
   }
 }
 
-// Standing prairie grass, silt loam (equation sheet 2.3): cover 1, shade 0.2, turf resistance 0.20. Humidity measured, wind not. Four
+// Standing prairie grass, silt loam (equations.md 2.3): cover 1, shade 0.2, turf resistance 0.20. Humidity measured, wind not. Four
 // years; days without measurement take part as forcing, by interpolation of temperature, radiation and humidity, and rain gaps count as
 // dry.
 TEST(ManhattanSoil, UnderStandingGrass) {
@@ -402,7 +402,7 @@ TEST(ManhattanSoil, UnderStandingGrass) {
                   cold_physics ? "with snow and frost" : "without            ", year.rmse, year.bias, cold.rmse, cold.bias, year.days);
       EXPECT_GT(year.days, 1400u);
       if (cold_physics) {
-        // Goal: the 1.2 degC that the equation sheet found over stations of many climates, with a quarter for this one's own ways.
+        // Goal: the 1.2 degC that this surface reached over stations of many climates, with a quarter for this one's own ways.
         expect_at_most(std::string("soil under grass, ") + depth_names[i] + ", RMSE of days, degC", "Manhattan KS 2010-2013, measured", 1.5,
                        year.rmse);
       }

@@ -29,7 +29,7 @@ TEST_F(Amounts, VolumesGoByBulkDensity) {
   EXPECT_DOUBLE_EQ(grams(Amount::Measure::millilitres), 0.65);
 }
 
-// Handful 80 ml, trowel 300 ml (decisions 1.13; common practice, no source): 52 g and 195 g.
+// Handful 80 ml, trowel 300 ml (equations.md 14.13; common practice, no source): 52 g and 195 g.
 TEST_F(Amounts, HandsAndTrowels) {
   EXPECT_DOUBLE_EQ(grams(Amount::Measure::handfuls), 52);
   EXPECT_DOUBLE_EQ(grams(Amount::Measure::trowels), 195);

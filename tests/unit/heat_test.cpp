@@ -225,7 +225,7 @@ TEST(Freezing, ColdStart) {
   EXPECT_NEAR(layer_c[3], 0, 0.2);
 }
 
-// A 30 cm pot of plastic follows the air in about 0.3 d (equation sheet 2.4): after a step of 10 degC nearly all is made good on the second
+// A 30 cm pot of plastic follows the air in about 0.3 d (equations.md 2.4): after a step of 10 degC nearly all is made good on the second
 // day.
 TEST(Pot, FollowsTheAir) {
   const Soil pot = make_container(*find_texture("loam"), 5, 300, 0.3);

@@ -1,4 +1,4 @@
-// Seasons as calendar days: decisions 2.3.
+// Seasons as calendar days: equations.md 13.3.
 #include <gtest/gtest.h>
 
 #include "leafhunger/scenario.hpp"

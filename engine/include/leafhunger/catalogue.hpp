@@ -7,7 +7,7 @@
 
 namespace leafhunger {
 
-/// How a material lies and washes in (equation sheet 4.1).
+/// How a material lies and washes in (equations.md 4.1).
 enum class Form { powder, pellet, granule, liquid, bulky };
 
 /// Constants of what happens to ammonium on the surface, per day at 15 degC.
@@ -41,7 +41,7 @@ struct Material {
   std::map<std::string, std::string> sources;  ///< where each figure comes from
 };
 
-/// Constants of a plant that the host uses (equation sheet 7 and 8).
+/// Constants of a plant that the host uses (equations.md 7 and 8).
 struct PlantHost {
   double catch_up_d = 2;          ///< tau_N
   double reserve_share = 0.20;    ///< R0: share of last season's N

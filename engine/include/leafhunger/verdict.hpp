@@ -22,7 +22,7 @@ enum class Outcome : std::uint8_t {
 };
 const char* name_of(Outcome outcome);
 
-/// Where the lines are drawn (equation sheet 7; decisions 1.4, 1.5).
+/// Where the lines are drawn (equations.md 7, 14.4, 14.5).
 struct VerdictRules {
   double short_nni = 0.90;        ///< Plenet & Lemaire 2000: two widths of the critical curve's noise
   int short_days = 5;             ///< growing days running

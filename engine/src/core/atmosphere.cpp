@@ -91,7 +91,7 @@ Atmosphere make_atmosphere(const DailyWeather& weather, const Site& site, const 
     // Humid nights reach the dew point, so the least temperature stands for it where humidity was not measured (FAO-56 eq 48).
     const double ea = measured_ea ? *measured_ea : fao56::saturation_pressure_kpa(tmin_c);
     // With humidity guessed, measured wind would multiply the guess's error: at a windy coast that is worse than 2 m/s for all
-    // (equation sheet 2.1, ratio of December 1.7 against 0.99).
+    // (equations.md 2.1, ratio of December 1.7 against 0.99).
     double u2 = options.wind_m_s;
     if (measured_ea) {
       if (const auto wind = on_day(weather.wind_m_s, d)) u2 = std::max(k_least_wind_m_s, fao56::wind_at_2m_m_s(*wind, site.wind_height_m));

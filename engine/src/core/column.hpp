@@ -2,7 +2,7 @@
 //
 // Every nitrogen flow is a transfer of coefficient x donor pool. So mass is kept by construction, a gram can be labelled by letting it follow the
 // same coefficients, and each outflow vanishes with its donor. State is [row][lane]; lanes is 1 or a multiple of 8, lanes past the members repeat
-// the last. Equation sheet 3 to 8.
+// the last. equations.md 3 to 8.
 #pragma once
 
 #include <boost/align/aligned_allocator.hpp>
@@ -21,7 +21,7 @@ namespace leafhunger {
 
 using AlignedRows = std::vector<double, boost::alignment::aligned_allocator<double, 64>>;
 
-/// Constants of the soil's own nitrogen, defaults of equation sheet 11.
+/// Constants of the soil's own nitrogen, defaults of equations.md 11.
 struct NitrogenConstants {
   double mineral_at_start_kg_ha = 20, ammonium_share_at_start = 0.2;
   double wash_fast = 0.53, fast = 0.66, v_fast = 1.25, v_slow = 0.22;  ///< phi_w, phi_f, v_f, v_s

@@ -1,4 +1,4 @@
-// What happens at 00, and the constants of the day that follows. Equation sheet 3 to 8 with `decisions` 2.
+// What happens at 00, and the constants of the day that follows. equations.md 3 to 8 and 13.
 #include <algorithm>
 #include <cmath>
 #include <string>

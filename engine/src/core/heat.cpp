@@ -21,8 +21,8 @@ constexpr double k_w_m2_per_mj_m2_d = 11.574;  // 1e6 / 86400
 constexpr double k_latent_mj_kg = 2.45;        // of evaporation, FAO-56 p31
 constexpr double k_albedo_passed = 0.77;
 constexpr double k_fusion_mj_m3 = 334;     // of water that freezes, per m3 of it
-constexpr double k_air_film_w_m2_k = 8;    // along a pot's wall (equation sheet 2.4, a guess)
-constexpr double k_snow_melts_mm_c_d = 3;  // degree-day factor (equation sheet 2.3)
+constexpr double k_air_film_w_m2_k = 8;    // along a pot's wall (equations.md 2.4, a guess)
+constexpr double k_snow_melts_mm_c_d = 3;  // degree-day factor (equations.md 2.3)
 constexpr double k_snow_covers_mm = 5;     // water in the snow above which the surface is snow
 constexpr double k_thinnest_cell_m = 0.01;
 

@@ -49,7 +49,7 @@ void record_plant(const ColumnBatch& c, std::size_t lane, std::size_t d, double 
   p.w_twin_t_ha.push_back(k.w_twin_t_ha[d]), p.w_free_t_ha.push_back(k.w_free_t_ha[d]);
 }
 
-// Days for which what roots can reach would last at the mean need of the next 7 days (equation sheet 7, "cover").
+// Days for which what roots can reach would last at the mean need of the next 7 days (equations.md 7, "days in hand").
 void fill_days_in_hand(ColumnSeason& s, const Member& m) {
   const SoilClimate& k = *m.climate;
   const std::size_t n = k.layers;

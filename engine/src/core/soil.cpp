@@ -15,7 +15,7 @@ namespace {
 
 constexpr double k_least_layer_mm = 10;
 constexpr double k_topsoil_mm = 300;
-constexpr double k_subsoil_share = 1.0 / 6;  // of the topsoil's organic matter: 3 % above and 0.5 % below (equation sheet 11, a guess)
+constexpr double k_subsoil_share = 1.0 / 6;  // of the topsoil's organic matter: 3 % above and 0.5 % below (equations.md 11, a guess)
 constexpr double k_least_pot_mm = 100;       // evaporation reads the first 100 mm
 
 std::string number(double value) {

@@ -1,5 +1,5 @@
-// The order of a day (decisions 2.1): the plant's morning, its cover, interception, demand for water, evaporation, the bucket, heat, growth of
-// the twin. Equation sheet 2.2 to 2.4 and 8.
+// The order of a day (equations.md 13.1): the plant's morning, its cover, interception, demand for water, evaporation, the bucket, heat,
+// growth of the twin. Formulas: equations.md 2.2 to 2.4 and 8.
 #include "leafhunger/soil_climate.hpp"
 
 #include <algorithm>
@@ -13,7 +13,7 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_growing_f_t = 0.05, k_growing_w = 0.3;  // watering by rule only while something grows (equation sheet 2.2)
+constexpr double k_growing_f_t = 0.05, k_growing_w = 0.3;  // watering by rule only while something grows (equations.md 2.2)
 constexpr double k_half_density = 0.2;                     // rho/(rho + 0.2): thin roots still draw (our own guess)
 
 // Everything that is carried from one day to the next.

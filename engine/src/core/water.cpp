@@ -21,7 +21,7 @@ namespace {
 
 constexpr int k_sub_steps = 8;
 constexpr double k_evaporating_mm = 100;     // Z_e, FAO-56 p144
-constexpr double k_evaporation_most = 1.15;  // of ETo, from a wet bare surface (equation sheet 2.2)
+constexpr double k_evaporation_most = 1.15;  // of ETo, from a wet bare surface (equations.md 2.2)
 constexpr double k_mulch_saves = 0.5;        // of evaporation under full cover of organic mulch: 5 % per 10 %, FAO-56 p196
 constexpr double k_balance_mm = 1e-9;
 

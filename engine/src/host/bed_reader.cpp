@@ -12,7 +12,7 @@ namespace leafhunger::input {
 namespace {
 
 constexpr double k_most_soil_depth_mm = 10000;   // heat is followed to 10 m
-constexpr double k_counted_organic_percent = 6;  // what lies above frees no more nitrogen in this model (decisions 2.17, a guess)
+constexpr double k_counted_organic_percent = 6;  // what lies above frees no more nitrogen in this model (equations.md 13.17, a guess)
 constexpr double k_least_gap = 0.01;             // between wilting, field capacity and porosity, m3/m3: below it nothing is held
 constexpr double k_room = 1e-9;                  // share by which sums of areas may differ
 
@@ -112,7 +112,7 @@ void read_container(const JsonNode& node, Bed& bed, Scenario& scenario) {
 }
 
 Mulch read_mulch(const JsonNode& node) {
-  constexpr double k_conductivity[] = {0.15, 0.2, 0.3};  // W/m/K, guesses (equation sheet 2.4)
+  constexpr double k_conductivity[] = {0.15, 0.2, 0.3};  // W/m/K, guesses (equations.md 2.4)
   const JsonFields f = node.group({"depth_mm", "cover_percent", "kind"});
   Mulch mulch;
   mulch.depth_mm = f.number("depth_mm", {0, 300, "mm"}, "measure how thick it lies, in millimetres");

@@ -1,4 +1,4 @@
-// From a scenario to columns: whose ground is whose (decisions 2.4), what each is given (2.5), which model frees or wants it.
+// From a scenario to columns: whose ground is whose (equations.md 13.4), what each is given (13.5), which model frees or wants it.
 #include "garden_plan.hpp"
 
 #include <algorithm>
@@ -13,7 +13,7 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_crown_over_ground = 0.8;  // leaves cover this share of the ground that roots feed from (equation sheet 1)
+constexpr double k_crown_over_ground = 0.8;  // leaves cover this share of the ground that roots feed from (equations.md 1)
 constexpr double k_kg_ha_per_g_m2 = 10;
 
 template <class Map>
@@ -62,7 +62,7 @@ std::vector<double> parameters_of(const lh_about& about, const std::map<std::str
                     (near.empty() ? std::string() : "did you mean " + input::in_quotes(near) + "? ") + searched});
 }
 
-// Defaults that follow from the form of a material (equation sheet 4.1; our own guesses but for w_dis).
+// Defaults that follow from the form of a material (equations.md 4.1; our own guesses but for w_dis).
 struct FormDefaults {
   double particle_wash_mm, dissolved_wash_mm, contact_frac, mix_per_day;
 };
