@@ -77,14 +77,18 @@ void ColumnBatch::feed_stage(const double* y) {
   }
 }
 
+// Rows of one array never overlap and no row is both read and written by name in one loop: the compiler may take them side by side.
+#define LEAFHUNGER_LANES _Pragma("GCC ivdep") for (std::size_t i = 0; i < lanes; ++i)
+
 void ColumnBatch::soil_stage(const double* y) {
+  const std::size_t lanes = lanes_;
   const double fast_share = of_lane_[0]->nitrogen->fast;
   for (std::size_t l = 0; l < n_; ++l) {
-    const double *nh = y + (map_.ammonium + l) * lanes_, *nf = y + (map_.nitrate_fast + l) * lanes_, *ns = y + (map_.nitrate_slow + l) * lanes_;
+    const double *nh = y + (map_.ammonium + l) * lanes, *nf = y + (map_.nitrate_fast + l) * lanes, *ns = y + (map_.nitrate_slow + l) * lanes;
     const double *nit = lane_row(nit_top_, l), *nit_half = lane_row(nit_half_, l), *den = lane_row(den_top_, l), *den_half = lane_row(den_half_, l);
     double *to_fast = lane_row(coef_, soil_t_[l].nitrify_fast), *to_slow = lane_row(coef_, soil_t_[l].nitrify_slow);
     double *gas_fast = lane_row(coef_, soil_t_[l].denitrify_fast), *gas_slow = lane_row(coef_, soil_t_[l].denitrify_slow);
-    for (std::size_t i = 0; i < lanes_; ++i) {
+    LEAFHUNGER_LANES {
       const double n = nit[i] / (nh[i] + nit_half[i]), g = den[i] / (nf[i] + ns[i] + den_half[i]);
       to_fast[i] = fast_share * n;
       to_slow[i] = (1 - fast_share) * n;
@@ -96,72 +100,80 @@ void ColumnBatch::soil_stage(const double* y) {
 
 // Want, reserve, fixation, need, uptake and growth (equation sheet 7 and 8).
 void ColumnBatch::plant_stage(const double* y, double* dy) {
-  const double *w = y + map_.w * lanes_, *n_plant = y + map_.plant * lanes_, *reserve = y + map_.reserve * lanes_;
+  const std::size_t lanes = lanes_;
+  const double *w = y + map_.w * lanes, *n_plant = y + map_.plant * lanes, *reserve = y + map_.reserve * lanes;
   critical_of(w, n_crit_.data());
   double* supply = scratch_row_.data();
-  std::fill(supply, supply + lanes_, 0.0);
+  std::fill(supply, supply + lanes, 0.0);
+  const double *psi = psi_.data(), *unreachable = unreachable_.data();
   for (std::size_t l = 0; l < n_; ++l) {
-    const double *nh = y + (map_.ammonium + l) * lanes_, *nf = y + (map_.nitrate_fast + l) * lanes_, *ns = y + (map_.nitrate_slow + l) * lanes_;
+    const double *nh = y + (map_.ammonium + l) * lanes, *nf = y + (map_.nitrate_fast + l) * lanes, *ns = y + (map_.nitrate_slow + l) * lanes;
     const double* reach = lane_row(reach_, l);
     double *a = lane_row(coef_, soil_t_[l].take_ammonium), *f = lane_row(coef_, soil_t_[l].take_fast);
-    for (std::size_t i = 0; i < lanes_; ++i) {
-      const double no = std::max(nf[i] + ns[i], 0.0), h = std::max(nh[i], 0.0);
-      f[i] = reach[i] * no / (no + unreachable_[i]);
-      a[i] = reach[i] * psi_[i] * h / (h + unreachable_[i]);
+    LEAFHUNGER_LANES {
+      const double no = positive(nf[i] + ns[i]), h = positive(nh[i]);
+      f[i] = reach[i] * no / (no + unreachable[i]);
+      a[i] = reach[i] * psi[i] * h / (h + unreachable[i]);
       supply[i] += f[i] * no + a[i] * h;
     }
   }
-  double *back = lane_row(coef_, reserve_t_), *fixed = dy + map_.fixed * lanes_, *into = dy + map_.plant * lanes_;
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    const double want = ramp(luxury_[i] * n_crit_[i] - n_plant[i], 0.05 * n_crit_[i]) * want_rate_[i];
-    const double from_reserve = reserve_rate_[i] * std::max(reserve[i], 0.0);
-    back[i] = reserve_rate_[i] * smin_share(want, from_reserve);
-    const double unmet = want - smin(want, from_reserve);
-    fixed[i] = fixed_[i] * unmet;
-    into[i] += fixed[i];
-    need_[i] = unmet - fixed[i];
-    supply[i] = smin_share(need_[i], supply[i]);  // now: share of the supply that is taken
-    nni_[i] = n_crit_[i] > 0 ? std::max(n_plant[i], 0.0) / n_crit_[i] : 1;
+  double *back = lane_row(coef_, reserve_t_), *fixed = dy + map_.fixed * lanes, *into = dy + map_.plant * lanes;
+  double *need = need_.data(), *nni = nni_.data();
+  const double *n_crit = n_crit_.data(), *luxury = luxury_.data(), *want_rate = want_rate_.data(), *reserve_rate = reserve_rate_.data(),
+               *fixed_frac = fixed_.data();
+  LEAFHUNGER_LANES {
+    const double want = ramp(luxury[i] * n_crit[i] - n_plant[i], 0.05 * n_crit[i]) * want_rate[i];
+    const double from_reserve = reserve_rate[i] * positive(reserve[i]);
+    const double share = smin_share(want, from_reserve);
+    back[i] = reserve_rate[i] * share;
+    const double unmet = want - share * from_reserve;
+    const double by_air = fixed_frac[i] * unmet;
+    fixed[i] = by_air;
+    into[i] += by_air;
+    need[i] = unmet - by_air;
+    supply[i] = smin_share(need[i], supply[i]);  // now: share of the supply that is taken
+    nni[i] = n_crit[i] > 0 ? positive(n_plant[i]) / n_crit[i] : 1;
   }
   for (std::size_t l = 0; l < n_; ++l) {
     double *a = lane_row(coef_, soil_t_[l].take_ammonium), *f = lane_row(coef_, soil_t_[l].take_fast), *s = lane_row(coef_, soil_t_[l].take_slow);
-    for (std::size_t i = 0; i < lanes_; ++i) {
+    LEAFHUNGER_LANES {
       a[i] *= supply[i];
       f[i] *= supply[i];
       s[i] = f[i];
     }
   }
-  if (shape_.demand->grow(static_cast<int32_t>(lanes_), parameter_plant_.data(), factor_.data(), w, nni_.data(), stress_.data(), dy + map_.w * lanes_) != LH_OK)
+  if (shape_.demand->grow(static_cast<int32_t>(lanes), parameter_plant_.data(), factor_.data(), w, nni, stress_.data(), dy + map_.w * lanes) != LH_OK)
     plugin_failed(shape_.demand->about.name, "grow", "failed");
 }
 
 void ColumnBatch::rates(const double* y, double* dy) {
-  std::fill(dy, dy + map_.rows * lanes_, 0.0);
+  const std::size_t lanes = lanes_;
+  std::fill(dy, dy + map_.rows * lanes, 0.0);
   feed_stage(y);
   soil_stage(y);
   if (shape_.demand) plant_stage(y, dy);
-  double* from_soil = dy + map_.from_soil * lanes_;
+  double* from_soil = dy + map_.from_soil * lanes;
   for (std::size_t l = 0; l < n_; ++l) {
     const double* in = lane_row(humus_in_, l);
-    double* nh = dy + (map_.ammonium + l) * lanes_;
-    for (std::size_t i = 0; i < lanes_; ++i) {
+    double* nh = dy + (map_.ammonium + l) * lanes;
+    LEAFHUNGER_LANES {
       nh[i] += in[i];
       from_soil[i] += in[i];
     }
   }
   for (const std::uint32_t t : active_) {
     const Transfer& tr = transfers_[t];
-    const double *c = coef_.data() + t * lanes_, *donor = y + tr.from * lanes_;
-    double *out = dy + tr.from * lanes_, *in = dy + tr.to * lanes_;
+    const double *c = coef_.data() + t * lanes, *donor = y + tr.from * lanes;
+    double *out = dy + tr.from * lanes, *in = dy + tr.to * lanes;
     if (tr.count == k_none) {
-      for (std::size_t i = 0; i < lanes_; ++i) {
+      LEAFHUNGER_LANES {
         const double flow = c[i] * donor[i];
         out[i] -= flow;
         in[i] += flow;
       }
     } else {
-      double* count = dy + tr.count * lanes_;
-      for (std::size_t i = 0; i < lanes_; ++i) {
+      double* count = dy + tr.count * lanes;
+      LEAFHUNGER_LANES {
         const double flow = c[i] * donor[i];
         out[i] -= flow;
         in[i] += flow;
@@ -170,9 +182,11 @@ void ColumnBatch::rates(const double* y, double* dy) {
     }
   }
   for (std::size_t s = 0; s < shape_.slots.size(); ++s)
-    std::copy(age_rate_[s].begin(), age_rate_[s].end(), dy + map_.slot[s].first_age * lanes_);
+    std::copy(age_rate_[s].begin(), age_rate_[s].end(), dy + map_.slot[s].first_age * lanes);
   if (labels_ > 0) fixed_now_ = dy[map_.fixed];
 }
+
+#undef LEAFHUNGER_LANES
 
 void ColumnBatch::use_labels(const Labels& labels) {
   if (lanes_ != 1) throw Error("labels need a batch of one lane");

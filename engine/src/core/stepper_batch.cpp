@@ -21,7 +21,7 @@ class BatchStepper final : public Stepper {
   void day(ColumnBatch& column, std::size_t d) override {
     const std::size_t lanes = column.lanes(), size = column.map().rows * lanes;
     for (auto* a : {&before_, &k1_, &k2_, &k3_, &k4_, &stage_}) a->resize(size);
-    steps_.resize(lanes), h_.resize(lanes), active_.resize(lanes);
+    steps_.resize(lanes), h_.resize(lanes), part_.resize(lanes), active_.resize(lanes);
     for (std::size_t i = 0; i < lanes; ++i) {
       active_[i] = column.running(i);
       steps_[i] = refine_ * std::max(k_fewest_steps, static_cast<int>(std::ceil(k_steps_per_rate * column.fastest_per_day(i))));
@@ -53,8 +53,13 @@ class BatchStepper final : public Stepper {
       if (active_[i]) most = std::max(most, steps_[i]);
     double* y = column.state();
     const auto to_stage = [&](const AlignedRows& k, double share) {
-      for (std::size_t r = 0; r < rows; ++r)
-        for (std::size_t i = 0; i < lanes; ++i) stage_[r * lanes + i] = y[r * lanes + i] + share * h_[i] * k[r * lanes + i];
+      for (std::size_t i = 0; i < lanes; ++i) part_[i] = share * h_[i];
+      for (std::size_t r = 0; r < rows; ++r) {
+        const double *from = y + r * lanes, *rate = k.data() + r * lanes, *part = part_.data();
+        double* to = stage_.data() + r * lanes;
+#pragma GCC ivdep
+        for (std::size_t i = 0; i < lanes; ++i) to[i] = from[i] + part[i] * rate[i];
+      }
     };
     for (int step = 0; step < most; ++step) {
       // A lane that has taken its own number of steps stands still.
@@ -66,11 +71,14 @@ class BatchStepper final : public Stepper {
       column.rates(stage_.data(), k3_.data());
       to_stage(k3_, 1);
       column.rates(stage_.data(), k4_.data());
-      for (std::size_t r = 0; r < rows; ++r)
-        for (std::size_t i = 0; i < lanes; ++i) {
-          const std::size_t at = r * lanes + i;
-          y[at] += h_[i] / 6 * (k1_[at] + 2 * (k2_[at] + k3_[at]) + k4_[at]);
-        }
+      for (std::size_t i = 0; i < lanes; ++i) part_[i] = h_[i] / 6;
+      for (std::size_t r = 0; r < rows; ++r) {
+        const std::size_t at = r * lanes;
+        const double *k1 = &k1_[at], *k2 = &k2_[at], *k3 = &k3_[at], *k4 = &k4_[at], *part = part_.data();
+        double* to = y + at;
+#pragma GCC ivdep
+        for (std::size_t i = 0; i < lanes; ++i) to[i] += part[i] * (k1[i] + 2 * (k2[i] + k3[i]) + k4[i]);
+      }
       evaluations_ += 4;
     }
   }
@@ -95,7 +103,7 @@ class BatchStepper final : public Stepper {
   int refine_;
   AlignedRows before_, k1_, k2_, k3_, k4_, stage_;
   std::vector<int> steps_;
-  std::vector<double> h_;
+  std::vector<double> h_, part_;  // step of each lane, d, and its share in the sum at hand
   std::vector<char> active_;
 };
 
