@@ -98,7 +98,7 @@ void ColumnBatch::soil_stage(const double* y) {
   }
 }
 
-// Want, reserve, fixation, need, uptake and growth (equation sheet 7 and 8).
+// Want, reserve, fixation, need, uptake and growth (equations.md 7 and 8).
 void ColumnBatch::plant_stage(const double* y, double* dy) {
   const std::size_t lanes = lanes_;
   const double *w = y + map_.w * lanes, *n_plant = y + map_.plant * lanes, *reserve = y + map_.reserve * lanes;
