@@ -20,7 +20,7 @@ void ColumnBatch::critical_of(const double* w, double* kg_n_ha) {
   for (std::size_t i = 0; i < lanes_; ++i) kg_n_ha[i] *= cover_[i];
 }
 
-// lambda: what scarce mineral N can meet of all that is asked for in one place (equation sheet 4.2).
+// lambda: what scarce mineral N can meet of all that is asked for in one place (equations.md 4.2).
 void ColumnBatch::starve(const double* y) {
   for (std::size_t p = 0; p < places_.size(); ++p) {
     double* scarce = lane_row(scarce_, p);
