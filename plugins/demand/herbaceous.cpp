@@ -1,5 +1,5 @@
-// A grower by thermal time and light: wakes and sleeps by temperature, grows expolinearly (Goudriaan & Monteith 1990), and wants the nitrogen of a
-// critical dilution curve (Lemaire & Gastal 1997). With dies_back 0 it keeps its leaves and only rests in the cold.
+// A grower by thermal time and light: wakes and sleeps by temperature, grows expolinearly (Goudriaan & Monteith 1990), and wants the
+// nitrogen of a critical dilution curve (Lemaire & Gastal 1997). With dies_back 0 it keeps its leaves and only rests in the cold.
 #include <cmath>
 
 #include "leafhunger/plugin_sdk.hpp"
@@ -11,15 +11,39 @@ using leafhunger::sdk::row;
 using leafhunger::sdk::smin;
 
 enum Parameter {
-  p_base, p_optimum, p_ceiling, p_light, p_closure, p_most, p_start, p_standing, p_a, p_b, p_luxury, p_fixed, p_kcb, p_depletion, p_root_start,
-  p_root_most, p_root_speed, p_dies_back, p_sleep_margin, p_frost, p_return, p_perennial_roots, p_lag, n_parameter
+  p_base,
+  p_optimum,
+  p_ceiling,
+  p_light,
+  p_closure,
+  p_most,
+  p_start,
+  p_standing,
+  p_a,
+  p_b,
+  p_luxury,
+  p_fixed,
+  p_kcb,
+  p_depletion,
+  p_root_start,
+  p_root_most,
+  p_root_speed,
+  p_dies_back,
+  p_sleep_margin,
+  p_frost,
+  p_return,
+  p_perennial_roots,
+  p_lag,
+  n_parameter
 };
 constexpr lh_parameter k_parameters[n_parameter] = {
     {"base_c", "degC", "growth ceases below", "banana 10: Tropical Fruits citing Turner 1994", 10, -2, 20},
     {"optimum_c", "degC", "dry matter is made fastest at", "banana about 20: Tropical Fruits citing Turner 1994", 20, 10, 36},
     {"ceiling_c", "degC", "growth ceases above", "banana 38: Tropical Fruits citing Turner 1994", 38, 22, 48},
-    {"radiation_use_g_mj", "g/MJ", "dry matter for each MJ of global radiation caught", "from memory; canna grows 12.7-19.3 g/m2/d, Imai et al. 1993", 1.2, 0.02, 2.5},
-    {"closure_t_ha", "t/ha", "dry matter at which leaves shade 63 % of the ground", "our own guess, from leaf area of cabbage and canna", 2, 0.3, 8},
+    {"radiation_use_g_mj", "g/MJ", "dry matter for each MJ of global radiation caught",
+     "from memory; canna grows 12.7-19.3 g/m2/d, Imai et al. 1993", 1.2, 0.02, 2.5},
+    {"closure_t_ha", "t/ha", "dry matter at which leaves shade 63 % of the ground", "our own guess, from leaf area of cabbage and canna", 2,
+     0.3, 8},
     {"ceiling_t_ha", "t/ha", "dry matter at which growth stops", "our own guess", 40, 2, 100},
     {"start_t_ha", "t/ha", "shoots at waking", "our own guess", 0.2, 0.01, 2},
     {"standing_leaf_t_ha", "t/ha", "leaves kept over winter", "our own guess", 0, 0, 20},
@@ -48,14 +72,15 @@ constexpr lh_named k_memory[n_memory] = {{"lagged air", "degC", "air mean behind
                                          {"slept", "-", "1 from the end of a season to 1 February"}};
 
 enum Factor { f_light, f_standing, n_factor };
-constexpr lh_named k_factor[n_factor] = {{"light growth", "t/ha/d", "growth at full cover"}, {"standing leaf", "t/ha", "leaves kept over winter"}};
+constexpr lh_named k_factor[n_factor] = {{"light growth", "t/ha/d", "growth at full cover"},
+                                         {"standing leaf", "t/ha", "leaves kept over winter"}};
 
-constexpr double k_wake_from = 32;     // 1 February
-constexpr double k_sleep_from = 213;   // 1 August
-constexpr double k_tender_until = 182; // 1 July: a frost before it cuts back, after it nothing does until August
-constexpr double k_harden_from = 227;  // 15 August
-constexpr double k_root_warmth_c = 4;  // roots grow this far below the base of the shoots
-constexpr double k_corner = 0.02;      // of the smooth minimum in growth
+constexpr double k_wake_from = 32;      // 1 February
+constexpr double k_sleep_from = 213;    // 1 August
+constexpr double k_tender_until = 182;  // 1 July: a frost before it cuts back, after it nothing does until August
+constexpr double k_harden_from = 227;   // 15 August
+constexpr double k_root_warmth_c = 4;   // roots grow this far below the base of the shoots
+constexpr double k_corner = 0.02;       // of the smooth minimum in growth
 
 // Beta response (Yin et al. 1995, from memory), mean of eight points on the day's sine.
 double thermal(double t_min, double t_max, double base, double optimum, double ceiling) {
@@ -155,7 +180,8 @@ int32_t critical(int32_t n, const double* parameter, const double*, const double
   return LH_OK;
 }
 
-int32_t grow(int32_t n, const double* parameter, const double* factor, const double* w, const double* nni, const double* stress, double* w_rate) {
+int32_t grow(int32_t n, const double* parameter, const double* factor, const double* w, const double* nni, const double* stress,
+             double* w_rate) {
   const double *closure = row(parameter, p_closure, n), *most = row(parameter, p_most, n);
   const double *light = row(factor, f_light, n), *standing = row(factor, f_standing, n);
   for (int i = 0; i < n; ++i) {
@@ -169,7 +195,14 @@ constexpr lh_demand k_model = {
     sizeof(lh_demand),
     {"herbaceous", "1.0", "grows by warmth and light, wants the N of a critical dilution curve; dies back or keeps its leaves", "MIT",
      "Goudriaan & Monteith 1990 (expolinear, in name); Lemaire & Gastal 1997 (dilution, from memory)", n_parameter, k_parameters, check},
-    n_memory, n_factor, k_memory, k_factor, start, morning, critical, grow};
+    n_memory,
+    n_factor,
+    k_memory,
+    k_factor,
+    start,
+    morning,
+    critical,
+    grow};
 constexpr const lh_demand* k_demand[] = {&k_model};
 constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 0, 1, nullptr, k_demand};
 

@@ -1,9 +1,9 @@
-// Organic materials: a fast and a slow pool of carbon-bearing nitrogen, a share that is ready at once, microbes that build themselves from what
-// decays, and humus from dead microbes.
+// Organic materials: a fast and a slow pool of carbon-bearing nitrogen, a share that is ready at once, microbes that build themselves from
+// what decays, and humus from dead microbes.
 //
-// Stoichiometry as reviewed by Manzoni & Porporato 2009 (from memory): of carbon decayed, microbes keep the share e and want one N for CN_b of it.
-// A material poorer in N than CN_b/e (24:1) takes the difference from the soil's mineral N; where that is scarce, decay slows to what can be met,
-// plus a small share (starved_frac) that goes on without building.
+// Stoichiometry as reviewed by Manzoni & Porporato 2009 (from memory): of carbon decayed, microbes keep the share e and want one N for CN_b
+// of it. A material poorer in N than CN_b/e (24:1) takes the difference from the soil's mineral N; where that is scarce, decay slows to
+// what can be met, plus a small share (starved_frac) that goes on without building.
 //
 // Pools are held as nitrogen; carbon = N x C:N of the organic part.
 #include <algorithm>
@@ -15,18 +15,35 @@ namespace {
 using leafhunger::sdk::row;
 
 enum Parameter {
-  p_cn, p_ready, p_fast, p_k_fast, p_k_slow, p_k_death, p_efficiency, p_cn_microbes, p_humus, p_starved, p_k_ready, p_ready_ref, p_ready_ea,
-  p_wash, p_mix, p_contact, n_parameter
+  p_cn,
+  p_ready,
+  p_fast,
+  p_k_fast,
+  p_k_slow,
+  p_k_death,
+  p_efficiency,
+  p_cn_microbes,
+  p_humus,
+  p_starved,
+  p_k_ready,
+  p_ready_ref,
+  p_ready_ea,
+  p_wash,
+  p_mix,
+  p_contact,
+  n_parameter
 };
 
 constexpr lh_parameter k_parameters[n_parameter] = {
-    {"carbon_to_nitrogen", "-", "C:N of the organic part: C:N of the whole over (1 - ready_frac)", "label or analysis of the material", 10, 0.5, 2000},
+    {"carbon_to_nitrogen", "-", "C:N of the organic part: C:N of the whole over (1 - ready_frac)", "label or analysis of the material", 10,
+     0.5, 2000},
     {"ready_frac", "-", "share of N that needs no decay: ammonium, uric acid, urea", "our fit by origin (equations.md 4.2)", 0, 0, 0.95},
     {"fast_frac", "-", "share of the organic N in the fast pool", "fitted by origin to published incubations", 0.5, 0, 1},
     {"fast_per_day", "1/d", "decay of the fast pool at 25 degC, moist", "fitted to published incubations", 0.20, 0.005, 1},
     {"slow_per_day", "1/d", "decay of the slow pool at 25 degC, moist", "fitted to published incubations", 0.0007, 0, 0.05},
     {"death_per_day", "1/d", "death of microbes at 25 degC, moist", "fitted, a compromise", 0.010, 0, 0.1},
-    {"efficiency", "-", "share of decayed carbon that microbes keep", "Brady & Weil rule as quoted; 0.5 +- 0.25 over 780 values", 1.0 / 3, 0.1, 0.7},
+    {"efficiency", "-", "share of decayed carbon that microbes keep", "Brady & Weil rule as quoted; 0.5 +- 0.25 over 780 values", 1.0 / 3,
+     0.1, 0.7},
     {"microbial_c_to_n", "-", "C:N of microbes", "Brady & Weil rule as quoted; 7.35 in Cleveland & Liptzin 2007", 8, 4, 15},
     {"humus_frac", "-", "share of dying microbial N that becomes humus", "our own guess, refitted to the same", 0.30, 0, 0.8},
     {"starved_frac", "-", "share of decay that goes on where mineral N is all gone", "our own guess", 0.05, 0, 0.5},
@@ -48,14 +65,10 @@ constexpr lh_response k_responses[n_response] = {
 
 enum Pool { s_fast, s_slow, s_ready, g_fast, g_slow, g_ready, microbes, humus, n_pool };
 constexpr lh_pool k_pools[n_pool] = {
-    {"fast on top", LH_SURFACE, LH_UNFREED, g_fast, p_wash, p_mix},
-    {"slow on top", LH_SURFACE, LH_UNFREED, g_slow, p_wash, p_mix},
-    {"ready on top", LH_SURFACE, LH_UNFREED, g_ready, p_wash, p_mix},
-    {"fast in soil", LH_SOIL, LH_UNFREED, LH_NONE, LH_NONE, LH_NONE},
-    {"slow in soil", LH_SOIL, LH_UNFREED, LH_NONE, LH_NONE, LH_NONE},
-    {"ready in soil", LH_SOIL, LH_UNFREED, LH_NONE, LH_NONE, LH_NONE},
-    {"microbes", LH_SOIL, LH_MICROBES, LH_NONE, LH_NONE, LH_NONE},
-    {"humus", LH_SOIL, LH_HUMUS, LH_NONE, LH_NONE, LH_NONE},
+    {"fast on top", LH_SURFACE, LH_UNFREED, g_fast, p_wash, p_mix},   {"slow on top", LH_SURFACE, LH_UNFREED, g_slow, p_wash, p_mix},
+    {"ready on top", LH_SURFACE, LH_UNFREED, g_ready, p_wash, p_mix}, {"fast in soil", LH_SOIL, LH_UNFREED, LH_NONE, LH_NONE, LH_NONE},
+    {"slow in soil", LH_SOIL, LH_UNFREED, LH_NONE, LH_NONE, LH_NONE}, {"ready in soil", LH_SOIL, LH_UNFREED, LH_NONE, LH_NONE, LH_NONE},
+    {"microbes", LH_SOIL, LH_MICROBES, LH_NONE, LH_NONE, LH_NONE},    {"humus", LH_SOIL, LH_HUMUS, LH_NONE, LH_NONE, LH_NONE},
 };
 
 // Four flows for each of the four decaying pools, in the order of Pool; then the rest.
@@ -63,11 +76,11 @@ enum FlowOfPool { f_build_free, f_build_starving, f_free, f_take, n_flow_of_pool
 constexpr int k_decaying[4] = {s_fast, s_slow, g_fast, g_slow};
 enum Flow { f_ready_top = 4 * n_flow_of_pool, f_ready_soil, f_humus, f_death, n_flow };
 
-#define DECAY(label, pool, freed)                                       \
-  {label ": into microbes", pool, microbes, pool, 0, 0, {0, 0}},        \
-  {label ": into microbes, if fed", pool, microbes, pool, 1, 0, {0, 0}}, \
-  {label ": freed", pool, freed, pool, 0, 0, {0, 0}},                   \
-  {label ": tied up", LH_MINERAL, microbes, pool, 1, 0, {0, 0}}
+#define DECAY(label, pool, freed)                                                                                                       \
+  {label ": into microbes", pool, microbes, pool, 0, 0, {0, 0}}, {label ": into microbes, if fed", pool, microbes, pool, 1, 0, {0, 0}}, \
+      {label ": freed", pool, freed, pool, 0, 0, {0, 0}}, {                                                                             \
+    label ": tied up", LH_MINERAL, microbes, pool, 1, 0, { 0, 0 }                                                                       \
+  }
 constexpr lh_flow k_flows[n_flow] = {
     DECAY("fast on top", s_fast, LH_SURFACE_AMMONIUM),
     DECAY("slow on top", s_slow, LH_SURFACE_AMMONIUM),
@@ -124,8 +137,19 @@ int32_t rates(const lh_day* day, const double*, const double*, double* coef, dou
 constexpr lh_release k_model = {
     sizeof(lh_release),
     {"organic-two-pool", "1.0", "organic matter that decays in a fast and a slow pool; microbes tie N up and free it again", "MIT",
-     "form as reviewed by Manzoni & Porporato 2009 (from memory); rates fitted to published incubations", n_parameter, k_parameters, nullptr},
-    n_response, n_pool, n_flow, 0, k_responses, k_pools, k_flows, nullptr, start, rates, nullptr};
+     "form as reviewed by Manzoni & Porporato 2009 (from memory); rates fitted to published incubations", n_parameter, k_parameters,
+     nullptr},
+    n_response,
+    n_pool,
+    n_flow,
+    0,
+    k_responses,
+    k_pools,
+    k_flows,
+    nullptr,
+    start,
+    rates,
+    nullptr};
 
 constexpr const lh_release* k_release[] = {&k_model};
 constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 1, 0, k_release, nullptr};

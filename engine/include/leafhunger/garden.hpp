@@ -16,7 +16,7 @@ namespace leafhunger {
 
 /// What a column's series are called, with their units; see ColumnResult::series.
 struct Series {
-  std::string name;            ///< such as "nitrate_kg_n_ha"
+  std::string name;  ///< such as "nitrate_kg_n_ha"
   std::string unit, meaning;
   std::size_t layers = 1;      ///< values a day
   std::vector<double> values;  ///< [day * layers + layer]
@@ -27,12 +27,12 @@ struct Reason {
   std::string key;    ///< "cold", "dry", "washed", "gas", "slow", "far"
   std::string words;  ///< "soil too cold to free it in time"
   Verdict verdict;
-  int moved_d = 0;    ///< days by which the first short day moves; the season's end counts where it is gone
+  int moved_d = 0;  ///< days by which the first short day moves; the season's end counts where it is gone
 };
 
 /// What drained below the roots in one month, and what it carried. Ammonium, a trace, is counted with the nitrate.
 struct DrainageMonth {
-  Date first;                  ///< first day of the month within the season
+  Date first;  ///< first day of the month within the season
   double drained_mm = 0, leached_kg_n_ha = 0;
   /// 100 x (kg/ha)/mm; 0 where nothing drained.
   double mg_n_per_l() const { return drained_mm > 0 ? 100 * leached_kg_n_ha / drained_mm : 0; }
@@ -40,27 +40,27 @@ struct DrainageMonth {
 };
 
 struct ColumnResult {
-  std::string name;            ///< the planting's, or "NAME OF BED: bare ground"
+  std::string name;  ///< the planting's, or "NAME OF BED: bare ground"
   std::string bed;
   bool bare = false;
   std::string plant_id, plant_title;
   Hunger hunger = Hunger::moderate;
   int count = 0;
-  double area_m2 = 0;          ///< ground that it feeds from
-  double cover = 0;            ///< crowns over ground
-  Verdict verdict, unfed;      ///< meaningless where bare
-  std::vector<Reason> reasons; ///< only where it ran short; the one that mattered most first
-  bool fed = false;            ///< anything given to it at all
-  Ledger ledger;               ///< kg/ha of this column at the season's end
+  double area_m2 = 0;           ///< ground that it feeds from
+  double cover = 0;             ///< crowns over ground
+  Verdict verdict, unfed;       ///< meaningless where bare
+  std::vector<Reason> reasons;  ///< only where it ran short; the one that mattered most first
+  bool fed = false;             ///< anything given to it at all
+  Ledger ledger;                ///< kg/ha of this column at the season's end
   struct Source {
-    std::string name;          ///< "feeding 1: ...", "soil organic matter", "mineral N at the start", "plant at the start", "from the air"
+    std::string name;  ///< "feeding 1: ...", "soil organic matter", "mineral N at the start", "plant at the start", "from the air"
     double given_kg_n_ha = 0;
     Ledger where;
   };
   std::vector<Source> sources;
   double taken_unfed_kg_n_ha = 0;
-  double gain_g = 0;           ///< uptake with the feed less uptake without, g N of the whole column
-  double cost = 0;             ///< money for what was given to this column
+  double gain_g = 0;  ///< uptake with the feed less uptake without, g N of the whole column
+  double cost = 0;    ///< money for what was given to this column
   std::vector<DayState> states;
   std::vector<Series> series;
   std::vector<DrainageMonth> drainage;  ///< below the column, by month
@@ -75,16 +75,16 @@ struct Caution {
 struct SeasonResult {
   std::string garden, note, currency, weather_note;
   int season = 0;
-  Date first;                  ///< first day of the season
+  Date first;  ///< first day of the season
   std::size_t days = 0;
-  std::size_t carry_to = 0;    ///< index of the date asked about
+  std::size_t carry_to = 0;  ///< index of the date asked about
   MonthDay carry_to_day;
-  std::vector<ColumnResult> columns;  ///< in the scenario's order, bare ground of a bed after its plantings
-  std::vector<std::string> feed_words;   ///< one line a feeding: what, when, how much
-  Ledger total_g;              ///< of the whole garden, g N
+  std::vector<ColumnResult> columns;    ///< in the scenario's order, bare ground of a bed after its plantings
+  std::vector<std::string> feed_words;  ///< one line a feeding: what, when, how much
+  Ledger total_g;                       ///< of the whole garden, g N
   double cost = 0, gain_g = 0, given_g = 0;
   int trips = 0;
-  std::vector<DrainageMonth> drainage;   ///< mean of the garden's ground, by month
+  std::vector<DrainageMonth> drainage;  ///< mean of the garden's ground, by month
   std::vector<Caution> cautions;
   std::vector<std::string> notes;
 };
@@ -110,8 +110,8 @@ class Garden {
 };
 
 struct SeasonOptions {
-  std::optional<int> season;   ///< default: the scenario's
-  bool reasons = true;         ///< also find out why plantings ran short
+  std::optional<int> season;  ///< default: the scenario's
+  bool reasons = true;        ///< also find out why plantings ran short
   double absolute_tolerance_kg_ha = 1e-6, relative_tolerance = 1e-6;
 };
 

@@ -21,21 +21,21 @@ struct PlantingYears {
   std::string name;
   Hunger hunger = Hunger::moderate;
   bool fed = false;
-  std::vector<YearVerdict> years, unfed;   ///< with the scenario's feeding, and without; by season, ascending
-  int kept = 0;                            ///< years not short by the date and awake
+  std::vector<YearVerdict> years, unfed;  ///< with the scenario's feeding, and without; by season, ascending
+  int kept = 0;                           ///< years not short by the date and awake
   int kept_unfed = 0;
-  int slept = 0;                           ///< years in which it never woke
-  int thirsty = 0;                         ///< years in which water, not feed, was the limit
-  std::optional<MonthDay> usual_first_short;   ///< median over the years that ran short by the date
-  MonthDay kept_nine_in_ten;               ///< last day up to which it was kept in 9 years of 10
-  bool kept_whole_season = false;          ///< that day is the season's last
+  int slept = 0;                              ///< years in which it never woke
+  int thirsty = 0;                            ///< years in which water, not feed, was the limit
+  std::optional<MonthDay> usual_first_short;  ///< median over the years that ran short by the date
+  MonthDay kept_nine_in_ten;                  ///< last day up to which it was kept in 9 years of 10
+  bool kept_whole_season = false;             ///< that day is the season's last
 };
 
 struct LastsResult {
   std::string garden, note;
   MonthDay carry_to;
   std::vector<int> seasons;
-  std::vector<PlantingYears> plantings;    ///< in the scenario's order
+  std::vector<PlantingYears> plantings;  ///< in the scenario's order
   std::vector<std::string> feed_words, notes;
 };
 

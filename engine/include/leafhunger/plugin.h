@@ -1,9 +1,9 @@
 /* leafhunger plugin line, ABI 1 (not yet frozen). Plain C11, also C++20.
  *
- * A plugin is a shared library with one export, `leafhunger_plugins`. It describes release models (how a material frees nitrogen) and demand
- * models (what a plant wants). It never steps time: it declares pools and the flows between them, and returns rate coefficients once a day.
- * The host multiplies each coefficient by its donor pool, so no plugin can lose mass, every gram can be labelled, and linear parts can be
- * solved exactly.
+ * A plugin is a shared library with one export, `leafhunger_plugins`. It describes release models (how a material frees nitrogen) and
+ * demand models (what a plant wants). It never steps time: it declares pools and the flows between them, and returns rate coefficients once
+ * a day. The host multiplies each coefficient by its donor pool, so no plugin can lose mass, every gram can be labelled, and linear parts
+ * can be solved exactly.
  *
  * Units: nitrogen in kg/ha of the soil column; carbon-bearing pools are held as nitrogen (carbon = nitrogen x C:N); dry matter in t/ha of
  * ground covered by the crown; water and depth in mm; temperature in deg C; time in days.
@@ -79,11 +79,11 @@ typedef struct {
   uint32_t size;
   int32_t m, m_pad, n_table;
   const lh_table *table;
-  const double *parameter;                                  /* [n_parameter][m_pad] */
-  const double *response;                                   /* [n_response][m_pad]; release only */
-  const double *day_of_year;                                /* shifted by half a year south of the equator */
+  const double *parameter;   /* [n_parameter][m_pad] */
+  const double *response;    /* [n_response][m_pad]; release only */
+  const double *day_of_year; /* shifted by half a year south of the equator */
   const double *t_min_c, *t_max_c, *radiation_mj_m2, *day_length_h, *rain_mm, *rain3_mm;
-  const double *t_soil_c, *wfps_frac, *rel_water_frac;      /* release: over where it lies; demand: layer 2, the day before */
+  const double *t_soil_c, *wfps_frac, *rel_water_frac;                 /* release: over where it lies; demand: layer 2, the day before */
   const double *age_d, *given_kg_n_ha, *given_t_dm_ha, *mulch_t_dm_ha; /* release only */
 } lh_day;
 
@@ -103,8 +103,8 @@ typedef struct {
   const lh_pool *pool;
   const lh_flow *flow;
   const lh_named *age;
-  /* How day->given_kg_n_ha is shared over [n_pool] and surface ammonium [1]; everything starts on the surface, the host forks it in. Sums to
-   * what was given within 1e-12 of it. */
+  /* How day->given_kg_n_ha is shared over [n_pool] and surface ammonium [1]; everything starts on the surface, the host forks it in. Sums
+   * to what was given within 1e-12 of it. */
   int32_t (*start)(const lh_day *day, double *pool, double *surface_ammonium, double *age);
   /* Coefficients of the day, per day, [n_flow]; and rates of the ages, [n_age]. */
   int32_t (*rates)(const lh_day *day, const double *pool, const double *age, double *coef, double *age_rate);
@@ -139,8 +139,8 @@ typedef struct {
   /* Critical N, kg per ha of covered ground. */
   int32_t (*critical)(int32_t m_pad, const double *parameter, const double *factor, const double *w, double *n_critical_kg_ha);
   /* Growth, t/ha of covered ground a day. nni: nitrogen nutrition index, or LH_WELL_FED and above; water_stress: FAO-56 Ks, 1 without. */
-  int32_t (*grow)(int32_t m_pad, const double *parameter, const double *factor, const double *w, const double *nni, const double *water_stress,
-                  double *w_rate);
+  int32_t (*grow)(int32_t m_pad, const double *parameter, const double *factor, const double *w, const double *nni,
+                  const double *water_stress, double *w_rate);
 } lh_demand;
 
 typedef struct {

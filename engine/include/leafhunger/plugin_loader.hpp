@@ -20,12 +20,12 @@ struct LoadReport {
   std::string summary() const;
 };
 
-/// Loads every `*.so` of the folders into the registry. Symbols stay local to each library. Never throws for a bad file: it goes into the report.
-/// Only call with folders that the user or the installation chose, never with one that a scenario names.
+/// Loads every `*.so` of the folders into the registry. Symbols stay local to each library. Never throws for a bad file: it goes into the
+/// report. Only call with folders that the user or the installation chose, never with one that a scenario names.
 LoadReport load_plugins(PluginRegistry& registry, const std::vector<std::string>& folders);
 
-/// Folders in order: `extra`; those of $LEAFHUNGER_PLUGIN_PATH (colon between); `beside/../lib/leafhunger/plugins`, where `beside` is the folder of
-/// the running program or module.
+/// Folders in order: `extra`; those of $LEAFHUNGER_PLUGIN_PATH (colon between); `beside/../lib/leafhunger/plugins`, where `beside` is the
+/// folder of the running program or module.
 std::vector<std::string> plugin_folders(const std::vector<std::string>& extra, const std::string& beside);
 /// $LEAFHUNGER_CATALOGUE, else `beside/../share/leafhunger/catalogue`.
 std::string catalogue_folder(const std::string& beside);

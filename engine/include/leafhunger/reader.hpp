@@ -1,4 +1,5 @@
-// Files in: scenario, catalogue, weather. Every fault is an InputError that names file, place, what was found, what is allowed and the mend.
+// Files in: scenario, catalogue, weather. Every fault is an InputError that names file, place, what was found, what is allowed and the
+// mend.
 #pragma once
 
 #include <string>
@@ -16,8 +17,9 @@ Scenario read_scenario(const std::string& path, const std::string& catalogue_dir
 /// The shipped catalogue.
 Catalogue read_catalogue(const std::string& catalogue_dir);
 
-/// Daily CSV: `date,tmin_c,tmax_c,rain_mm[,sun_h,radiation_mj_m2,rh_mean_percent,rh_max_percent,rh_min_percent,vapour_pressure_kpa,wind_m_s]`,
-/// columns in any order, lines that start with # are comments, further columns are ignored and named once in notes.
+/// Daily CSV:
+/// `date,tmin_c,tmax_c,rain_mm[,sun_h,radiation_mj_m2,rh_mean_percent,rh_max_percent,rh_min_percent,vapour_pressure_kpa,wind_m_s]`, columns
+/// in any order, lines that start with # are comments, further columns are ignored and named once in notes.
 DailyWeather read_weather(const std::string& path);
 
 /// Of `known`, the name nearest to `name` by edit distance; empty where none is near.

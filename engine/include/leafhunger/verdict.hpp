@@ -24,8 +24,8 @@ const char* name_of(Outcome outcome);
 
 /// Where the lines are drawn (equations.md 7, 14.4, 14.5).
 struct VerdictRules {
-  double short_nni = 0.90;        ///< Plenet & Lemaire 2000: two widths of the critical curve's noise
-  int short_days = 5;             ///< growing days running
+  double short_nni = 0.90;  ///< Plenet & Lemaire 2000: two widths of the critical curve's noise
+  int short_days = 5;       ///< growing days running
   double growing_f_t = 0.02, growing_w_t_ha = 0.3;
   double behind_share = 0.9;      ///< supply falls behind: dN/dt below this share of dN_crit/dt
   int behind_within_d = 30;       ///< printed only if the index sinks below 1 within so many days
@@ -43,17 +43,17 @@ struct PlantDays {
 /// Days are indices into the season.
 struct Verdict {
   Outcome outcome = Outcome::never_woke;
-  std::optional<std::size_t> first_short;     ///< first of the five days
-  std::optional<std::size_t> falls_behind;    ///< first day on which supply fell behind want, where the index later sank below 1
-  std::optional<std::size_t> wakes;           ///< first growing day
-  int days_short = 0;                         ///< growing days with the index below the line, up to the date
-  int days_grown = 0;                         ///< growing days up to the date
-  double nni_at_date = 0, lowest_nni = 0;     ///< lowest over growing days up to the date
-  double mean_nni = 0;                        ///< over growing days up to the date
-  double days_in_hand = 0;                    ///< at the date
-  double growth_frac = 1;                     ///< dry matter over that of the twin never short of N, at the date
-  double water_frac = 1;                      ///< that twin over one never short of water either
-  double shortfall_kg_n_ha = 0;               ///< (N_crit - N_p)+ at its greatest, up to the date
+  std::optional<std::size_t> first_short;   ///< first of the five days
+  std::optional<std::size_t> falls_behind;  ///< first day on which supply fell behind want, where the index later sank below 1
+  std::optional<std::size_t> wakes;         ///< first growing day
+  int days_short = 0;                       ///< growing days with the index below the line, up to the date
+  int days_grown = 0;                       ///< growing days up to the date
+  double nni_at_date = 0, lowest_nni = 0;   ///< lowest over growing days up to the date
+  double mean_nni = 0;                      ///< over growing days up to the date
+  double days_in_hand = 0;                  ///< at the date
+  double growth_frac = 1;                   ///< dry matter over that of the twin never short of N, at the date
+  double water_frac = 1;                    ///< that twin over one never short of water either
+  double shortfall_kg_n_ha = 0;             ///< (N_crit - N_p)+ at its greatest, up to the date
 };
 
 /// `until`: index of the date asked about. Southern and leap seasons need nothing special: all is by index.

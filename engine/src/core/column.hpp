@@ -1,8 +1,8 @@
 // The nitrogen column: one right-hand side over a batch of members, laid out structure-of-arrays.
 //
-// Every nitrogen flow is a transfer of coefficient x donor pool. So mass is kept by construction, a gram can be labelled by letting it follow the
-// same coefficients, and each outflow vanishes with its donor. State is [row][lane]; lanes is 1 or a multiple of 8, lanes past the members repeat
-// the last. equations.md 3 to 8.
+// Every nitrogen flow is a transfer of coefficient x donor pool. So mass is kept by construction, a gram can be labelled by letting it
+// follow the same coefficients, and each outflow vanishes with its donor. State is [row][lane]; lanes is 1 or a multiple of 8, lanes past
+// the members repeat the last. equations.md 3 to 8.
 #pragma once
 
 #include <boost/align/aligned_allocator.hpp>
@@ -24,12 +24,12 @@ using AlignedRows = std::vector<double, boost::alignment::aligned_allocator<doub
 /// Constants of the soil's own nitrogen, defaults of equations.md 11.
 struct NitrogenConstants {
   double mineral_at_start_kg_ha = 20, ammonium_share_at_start = 0.2;
-  double wash_fast = 0.53, fast = 0.66, v_fast = 1.25, v_slow = 0.22;  ///< phi_w, phi_f, v_f, v_s
-  double nitrify_mg_kg_d = 17, nitrify_half_mg_kg = 60;                ///< V_n at 35 degC, K_n
+  double wash_fast = 0.53, fast = 0.66, v_fast = 1.25, v_slow = 0.22;            ///< phi_w, phi_f, v_f, v_s
+  double nitrify_mg_kg_d = 17, nitrify_half_mg_kg = 60;                          ///< V_n at 35 degC, K_n
   double denitrify_mg_kg_d = 2, k_half_denitrification = 10, denitrify_q10 = 3;  ///< V_d at 15 degC, K_d, Q_d
-  double starve_half_mg_kg = 0.8, fastest_take_per_day = 1;            ///< K_N, k_imm
-  double humus_freed_per_year = 0.02;                                  ///< m_a at 10 degC
-  double surface_q10 = 2;                                              ///< of ammonia loss, at 15 degC
+  double starve_half_mg_kg = 0.8, fastest_take_per_day = 1;                      ///< K_N, k_imm
+  double humus_freed_per_year = 0.02;                                            ///< m_a at 10 degC
+  double surface_q10 = 2;                                                        ///< of ammonia loss, at 15 degC
 };
 
 /// One material in one form and placement. Feedings that share it share its pools.
@@ -171,7 +171,8 @@ class ColumnBatch {
     std::size_t to_air = 0, to_soil = 0;
   };
   struct SoilTransfers {
-    std::size_t nitrify_fast, nitrify_slow, denitrify_fast, denitrify_slow, move_ammonium, move_fast, move_slow, take_ammonium, take_fast, take_slow;
+    std::size_t nitrify_fast, nitrify_slow, denitrify_fast, denitrify_slow, move_ammonium, move_fast, move_slow, take_ammonium, take_fast,
+        take_slow;
   };
   using Parts = std::vector<std::pair<std::size_t, double>>;  // rows and their shares
 
@@ -234,10 +235,10 @@ class ColumnBatch {
   bool any_bend_ = false, stage_feeds_ = false;  // stage_feeds_: some flow of a feed changes within the day
   std::vector<std::uint32_t> active_;            // transfers that can carry anything on the day begun
 
-  AlignedRows coef_;                // [transfers][lanes], per day
-  AlignedRows flow_coef_, bend_;    // [flows of all slots][lanes], as the plugins gave them
-  AlignedRows poor_;                // [slots][lanes]: 1 where the slot asks for mineral N
-  AlignedRows scarce_, lambda_, half_starve_;  // [places][lanes]
+  AlignedRows coef_;                                                        // [transfers][lanes], per day
+  AlignedRows flow_coef_, bend_;                                            // [flows of all slots][lanes], as the plugins gave them
+  AlignedRows poor_;                                                        // [slots][lanes]: 1 where the slot asks for mineral N
+  AlignedRows scarce_, lambda_, half_starve_;                               // [places][lanes]
   AlignedRows nit_top_, nit_half_, den_top_, den_half_, humus_in_, reach_;  // [layers][lanes]
   AlignedRows psi_, unreachable_, want_rate_, reserve_rate_, luxury_, fixed_, stress_, cover_, take_rate_, scratch_row_;  // [lanes]
   AlignedRows parameter_plant_, factor_;

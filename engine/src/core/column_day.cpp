@@ -10,11 +10,11 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_warm_c = 20;           // soil temperature where cold is taken away
-constexpr double k_far = 3;               // reach where distance is taken away
-constexpr double k_humus_ea_kj_mol = 43.7;  // Campbell, Myers & Weier 1981
-constexpr double k_most_organic_matter = 6; // per cent that frees N; richer soils count as this (our own guess)
-constexpr double k_carbon_enough = 3;     // per cent organic matter from which denitrifiers have carbon enough (our own guess)
+constexpr double k_warm_c = 20;              // soil temperature where cold is taken away
+constexpr double k_far = 3;                  // reach where distance is taken away
+constexpr double k_humus_ea_kj_mol = 43.7;   // Campbell, Myers & Weier 1981
+constexpr double k_most_organic_matter = 6;  // per cent that frees N; richer soils count as this (our own guess)
+constexpr double k_carbon_enough = 3;        // per cent organic matter from which denitrifiers have carbon enough (our own guess)
 constexpr double k_asleep_f_t = 0.02;
 
 }  // namespace
@@ -34,7 +34,8 @@ void ColumnBatch::start() {
     const Member& m = *of_lane_[i];
     const NitrogenConstants& c = *m.nitrogen;
     for (std::size_t l = 0; l < n_; ++l) {
-      const double n = c.mineral_at_start_kg_ha * m.soil->thickness_mm[l] / m.soil->depth_mm(), nitrate = n * (1 - c.ammonium_share_at_start);
+      const double n = c.mineral_at_start_kg_ha * m.soil->thickness_mm[l] / m.soil->depth_mm(),
+                   nitrate = n * (1 - c.ammonium_share_at_start);
       y_[(map_.ammonium + l) * lanes_ + i] = n - nitrate;
       y_[(map_.nitrate_fast + l) * lanes_ + i] = nitrate * c.fast;
       y_[(map_.nitrate_slow + l) * lanes_ + i] = nitrate * (1 - c.fast);
@@ -93,7 +94,8 @@ void ColumnBatch::water_in(std::size_t lane, double mm) {
     for (std::size_t p = 0; p < static_cast<std::size_t>(model.n_pool); ++p) {
       const lh_pool& pool = model.pool[p];
       if (pool.place != LH_SURFACE || pool.wash_mm == LH_NONE) continue;
-      move_parts(lane, map_.slot[s].first_pool + p, washed_to(s, pool.wash_to, plans_[s].share), into(material.parameter[pool.wash_mm], mm));
+      move_parts(lane, map_.slot[s].first_pool + p, washed_to(s, pool.wash_to, plans_[s].share),
+                 into(material.parameter[pool.wash_mm], mm));
     }
     move(lane, map_.slot[s].surface_ammonium, map_.ammonium, into(material.surface.dissolved_wash_mm, mm));
   }
@@ -211,8 +213,8 @@ void ColumnBatch::fill_soil_day(std::size_t d) {
         const double ph = std::clamp((soil.ph - 4) / 2, 0.1, 1.0);
         nit_top_[l * lanes_ + i] = k.nitrify_mg_kg_d * nitrifier(t, 0, 0) * f_w * ph * kg;
         nit_half_[l * lanes_ + i] = k.nitrify_half_mg_kg * kg;
-        den_top_[l * lanes_ + i] = gas * std::min(1.0, om / k_carbon_enough) * k.denitrify_mg_kg_d * std::pow(k.denitrify_q10, (t - 15) / 10) *
-                                   wet_end(moisture) * kg;
+        den_top_[l * lanes_ + i] = gas * std::min(1.0, om / k_carbon_enough) * k.denitrify_mg_kg_d *
+                                   std::pow(k.denitrify_q10, (t - 15) / 10) * wet_end(moisture) * kg;
         den_half_[l * lanes_ + i] = k.k_half_denitrification * kg;
         const double organic_n = std::min(om, k_most_organic_matter) / 100 * 0.58 / soil.carbon_to_nitrogen * soil.bulk_density_mg_m3[l] *
                                  soil.thickness_mm[l] * 1e4;
@@ -325,17 +327,19 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
       const std::size_t day = std::min(d, c.days - 1);
       double t = 0, w = 0, a = 0;
       for (std::size_t l = 0; l < n_; ++l)
-        t += plan.share[l] * c.at(c.t_c, day, l), w += plan.share[l] * c.at(c.wfps_frac, day, l), a += plan.share[l] * c.at(c.available_frac, day, l);
+        t += plan.share[l] * c.at(c.t_c, day, l), w += plan.share[l] * c.at(c.wfps_frac, day, l),
+            a += plan.share[l] * c.at(c.available_frac, day, l);
       t_soil_[i] = t, wfps_[i] = w, rel_water_[i] = a;
     }
     const lh_day day = release_day(s);
     double* coef = lane_row(flow_coef_, plan.first_flow);
-    if (model.rates(&day, y_.data() + map_.slot[s].first_pool * lanes_, y_.data() + map_.slot[s].first_age * lanes_, coef, age_rate_[s].data()) != LH_OK)
+    if (model.rates(&day, y_.data() + map_.slot[s].first_pool * lanes_, y_.data() + map_.slot[s].first_age * lanes_, coef,
+                    age_rate_[s].data()) != LH_OK)
       plugin_failed(model.about.name, "rates", "failed");
     for (std::size_t k = 0; k < static_cast<std::size_t>(model.n_flow) * lanes_; ++k)
       if (!(coef[k] >= 0 && std::isfinite(coef[k])))
-        plugin_failed(model.about.name, "rates", "returned a coefficient that is negative or not finite for flow " +
-                                                     std::string(model.flow[k / lanes_].name));
+        plugin_failed(model.about.name, "rates",
+                      "returned a coefficient that is negative or not finite for flow " + std::string(model.flow[k / lanes_].name));
     for (const double a : age_rate_[s])
       if (!std::isfinite(a)) plugin_failed(model.about.name, "rates", "returned the rate of an age that is not finite");
 
@@ -420,7 +424,8 @@ void ColumnBatch::find_fastest() {
     for (std::size_t s = 0; s < surface_t_.size(); ++s)
       if (shape_.slots[s].forked_mm <= 0) add_day(surface_t_[s].to_air), add_day(surface_t_[s].to_soil);
     for (const Wash& w : washes_) add_day(w.transfer);
-    for (const FlowTransfer& f : flow_t_) out[transfers_[f.transfer].from] += f.weight * flow_coef_[f.flow_row * lanes_ + i] * (f.bends ? 4 : 1);
+    for (const FlowTransfer& f : flow_t_)
+      out[transfers_[f.transfer].from] += f.weight * flow_coef_[f.flow_row * lanes_ + i] * (f.bends ? 4 : 1);
     fastest_[i] = std::max(*std::max_element(out.begin(), out.end()), shape_.demand ? want_rate_[i] : 0.0);
   }
 }

@@ -25,8 +25,9 @@ ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> membe
   rows(poor_, slots), rows(scarce_, places_.size()), rows(lambda_, places_.size());
   for (auto* r : {&nit_top_, &nit_half_, &den_top_, &den_half_, &humus_in_, &reach_}) rows(*r, n_);
   rows(half_starve_, places_.size());
-  for (auto* r : {&psi_, &unreachable_, &want_rate_, &reserve_rate_, &luxury_, &fixed_, &stress_, &cover_, &take_rate_, &scratch_row_, &day_of_year_, &t_min_, &t_max_,
-                  &radiation_, &day_length_, &rain_, &rain3_, &t_soil_, &wfps_, &rel_water_, &mulch_, &n_crit_, &nni_, &need_})
+  for (auto* r : {&psi_,       &unreachable_, &want_rate_,   &reserve_rate_, &luxury_, &fixed_,     &stress_,     &cover_,
+                  &take_rate_, &scratch_row_, &day_of_year_, &t_min_,        &t_max_,  &radiation_, &day_length_, &rain_,
+                  &rain3_,     &t_soil_,      &wfps_,        &rel_water_,    &mulch_,  &n_crit_,    &nni_,        &need_})
     rows(*r, 1);
   rows(given_, slots), rows(given_t_dm_, slots), rows(age_days_, slots);
   parameter_slot_.resize(slots), response_slot_.resize(slots), age_rate_.resize(slots);
@@ -68,7 +69,8 @@ void ColumnBatch::plan_slots() {
     plan.first_flow = std::exchange(flows_, flows_ + shape_.slots[s].model->n_flow);
     plan.share.assign(n_, 0), plan.covered.assign(n_, 0);
     for (std::size_t l = 0; l < n_; ++l) {
-      const double reached = depth > 0 ? std::clamp(depth - soil.top_mm(l), 0.0, soil.thickness_mm[l]) : (l == 0 ? soil.thickness_mm[0] : 0);
+      const double reached =
+          depth > 0 ? std::clamp(depth - soil.top_mm(l), 0.0, soil.thickness_mm[l]) : (l == 0 ? soil.thickness_mm[0] : 0);
       plan.share[l] = reached / (depth > 0 ? depth : soil.thickness_mm[0]);
       plan.covered[l] = reached / soil.thickness_mm[l];
     }

@@ -30,12 +30,14 @@ void ColumnBatch::starve(const double* y) {
     for (const Ask& a : asks_) {
       if (a.place != p) continue;
       const double *ask = lane_row(flow_coef_, a.flow_row), *driver = y + a.driver_row * lanes_;
-      for (std::size_t i = 0; i < lanes_; ++i) scarce[i] += a.bends ? ask[i] * driver[i] * bend_[a.flow_row * lanes_ + i] : ask[i] * driver[i];
+      for (std::size_t i = 0; i < lanes_; ++i)
+        scarce[i] += a.bends ? ask[i] * driver[i] * bend_[a.flow_row * lanes_ + i] : ask[i] * driver[i];
     }
     for (std::size_t i = 0; i < lanes_; ++i) {
       double there = 0;
       for (std::size_t l = 0; l < n_; ++l)
-        there += places_[p].covered[l] * (y[(map_.ammonium + l) * lanes_ + i] + y[(map_.nitrate_fast + l) * lanes_ + i] + y[(map_.nitrate_slow + l) * lanes_ + i]);
+        there += places_[p].covered[l] *
+                 (y[(map_.ammonium + l) * lanes_ + i] + y[(map_.nitrate_fast + l) * lanes_ + i] + y[(map_.nitrate_slow + l) * lanes_ + i]);
       there = std::max(there, 0.0);
       scarce[i] = there + half[i] + std::max(scarce[i], 0.0) / take_rate_[i];
       lambda[i] = there / scarce[i];
@@ -48,8 +50,8 @@ void ColumnBatch::bend(const double* y) {
     const lh_release& model = *shape_.slots[s].model;
     if (!model.bend) continue;
     double* out = lane_row(bend_, plans_[s].first_flow);
-    if (model.bend(static_cast<int32_t>(lanes_), parameter_slot_[s].data(), y + map_.slot[s].first_pool * lanes_, y + map_.slot[s].first_age * lanes_,
-                   lane_row(given_, s), out) != LH_OK)
+    if (model.bend(static_cast<int32_t>(lanes_), parameter_slot_[s].data(), y + map_.slot[s].first_pool * lanes_,
+                   y + map_.slot[s].first_age * lanes_, lane_row(given_, s), out) != LH_OK)
       plugin_failed(model.about.name, "bend", "failed");
     for (std::size_t k = 0; k < static_cast<std::size_t>(model.n_flow) * lanes_; ++k)
       if (!(out[k] >= 0 && out[k] <= 4)) plugin_failed(model.about.name, "bend", "returned a number outside 0 to 4");
@@ -62,14 +64,16 @@ void ColumnBatch::feed_stage(const double* y) {
   starve(y);
   for (const FlowTransfer& f : flow_t_) {
     if (!f.starves && !f.bends) continue;
-    const double *base = lane_row(flow_coef_, f.flow_row), *poor = lane_row(poor_, f.slot), *lambda = lane_row(lambda_, plans_[f.slot].place);
+    const double *base = lane_row(flow_coef_, f.flow_row), *poor = lane_row(poor_, f.slot),
+                 *lambda = lane_row(lambda_, plans_[f.slot].place);
     double* c = lane_row(coef_, f.transfer);
     for (std::size_t i = 0; i < lanes_; ++i) c[i] = f.weight * base[i] * (f.starves && poor[i] > 0 ? lambda[i] : 1);
     if (f.bends)
       for (std::size_t i = 0; i < lanes_; ++i) c[i] *= bend_[f.flow_row * lanes_ + i];
   }
   for (const Take& t : takes_) {
-    const double *base = lane_row(flow_coef_, t.flow_row), *driver = y + t.driver_row * lanes_, *scarce = lane_row(scarce_, plans_[t.slot].place);
+    const double *base = lane_row(flow_coef_, t.flow_row), *driver = y + t.driver_row * lanes_,
+                 *scarce = lane_row(scarce_, plans_[t.slot].place);
     double* c = lane_row(coef_, t.transfer);
     for (std::size_t i = 0; i < lanes_; ++i) c[i] = t.weight * base[i] * std::max(driver[i], 0.0) / scarce[i];
     if (t.bends)
@@ -84,8 +88,10 @@ void ColumnBatch::soil_stage(const double* y) {
   const std::size_t lanes = lanes_;
   const double fast_share = of_lane_[0]->nitrogen->fast;
   for (std::size_t l = 0; l < n_; ++l) {
-    const double *nh = y + (map_.ammonium + l) * lanes, *nf = y + (map_.nitrate_fast + l) * lanes, *ns = y + (map_.nitrate_slow + l) * lanes;
-    const double *nit = lane_row(nit_top_, l), *nit_half = lane_row(nit_half_, l), *den = lane_row(den_top_, l), *den_half = lane_row(den_half_, l);
+    const double *nh = y + (map_.ammonium + l) * lanes, *nf = y + (map_.nitrate_fast + l) * lanes,
+                 *ns = y + (map_.nitrate_slow + l) * lanes;
+    const double *nit = lane_row(nit_top_, l), *nit_half = lane_row(nit_half_, l), *den = lane_row(den_top_, l),
+                 *den_half = lane_row(den_half_, l);
     double *to_fast = lane_row(coef_, soil_t_[l].nitrify_fast), *to_slow = lane_row(coef_, soil_t_[l].nitrify_slow);
     double *gas_fast = lane_row(coef_, soil_t_[l].denitrify_fast), *gas_slow = lane_row(coef_, soil_t_[l].denitrify_slow);
     LEAFHUNGER_LANES {
@@ -107,7 +113,8 @@ void ColumnBatch::plant_stage(const double* y, double* dy) {
   std::fill(supply, supply + lanes, 0.0);
   const double *psi = psi_.data(), *unreachable = unreachable_.data();
   for (std::size_t l = 0; l < n_; ++l) {
-    const double *nh = y + (map_.ammonium + l) * lanes, *nf = y + (map_.nitrate_fast + l) * lanes, *ns = y + (map_.nitrate_slow + l) * lanes;
+    const double *nh = y + (map_.ammonium + l) * lanes, *nf = y + (map_.nitrate_fast + l) * lanes,
+                 *ns = y + (map_.nitrate_slow + l) * lanes;
     const double* reach = lane_row(reach_, l);
     double *a = lane_row(coef_, soil_t_[l].take_ammonium), *f = lane_row(coef_, soil_t_[l].take_fast);
     LEAFHUNGER_LANES {
@@ -135,14 +142,16 @@ void ColumnBatch::plant_stage(const double* y, double* dy) {
     nni[i] = n_crit[i] > 0 ? positive(n_plant[i]) / n_crit[i] : 1;
   }
   for (std::size_t l = 0; l < n_; ++l) {
-    double *a = lane_row(coef_, soil_t_[l].take_ammonium), *f = lane_row(coef_, soil_t_[l].take_fast), *s = lane_row(coef_, soil_t_[l].take_slow);
+    double *a = lane_row(coef_, soil_t_[l].take_ammonium), *f = lane_row(coef_, soil_t_[l].take_fast),
+           *s = lane_row(coef_, soil_t_[l].take_slow);
     LEAFHUNGER_LANES {
       a[i] *= supply[i];
       f[i] *= supply[i];
       s[i] = f[i];
     }
   }
-  if (shape_.demand->grow(static_cast<int32_t>(lanes), parameter_plant_.data(), factor_.data(), w, nni, stress_.data(), dy + map_.w * lanes) != LH_OK)
+  if (shape_.demand->grow(static_cast<int32_t>(lanes), parameter_plant_.data(), factor_.data(), w, nni, stress_.data(),
+                          dy + map_.w * lanes) != LH_OK)
     plugin_failed(shape_.demand->about.name, "grow", "failed");
 }
 

@@ -3,10 +3,10 @@
 namespace leafhunger {
 namespace {
 
-constexpr double Ledger::*k_terms[] = {&Ledger::given,    &Ledger::from_soil, &Ledger::start_mineral, &Ledger::start_plant, &Ledger::fixed,
-                                       &Ledger::plant,    &Ledger::reserve,   &Ledger::litter,        &Ledger::mineral,     &Ledger::unfreed,
-                                       &Ledger::microbes, &Ledger::humus,     &Ledger::leached,       &Ledger::volatilised, &Ledger::denitrified,
-                                       &Ledger::taken};
+constexpr double Ledger::*k_terms[] = {&Ledger::given,   &Ledger::from_soil,   &Ledger::start_mineral, &Ledger::start_plant,
+                                       &Ledger::fixed,   &Ledger::plant,       &Ledger::reserve,       &Ledger::litter,
+                                       &Ledger::mineral, &Ledger::unfreed,     &Ledger::microbes,      &Ledger::humus,
+                                       &Ledger::leached, &Ledger::volatilised, &Ledger::denitrified,   &Ledger::taken};
 
 }  // namespace
 

@@ -7,7 +7,8 @@
 
 namespace leafhunger {
 
-PlantTwin::PlantTwin(const PlantOnGround& plant) : plant_(plant), memory_(plant.model->n_memory, 0.0), factor_(plant.model->n_factor, 0.0) {}
+PlantTwin::PlantTwin(const PlantOnGround& plant)
+    : plant_(plant), memory_(plant.model->n_memory, 0.0), factor_(plant.model->n_factor, 0.0) {}
 
 lh_day PlantTwin::day_of(const PlantWeather& d) const {
   lh_day day{};
@@ -33,7 +34,8 @@ void PlantTwin::require(int32_t status, const char* function, Date date) const {
   };
   if (status != LH_OK) fail("answered with status " + std::to_string(status));
   const auto& m = morning_;
-  for (const double x : {m.awake, m.f_t, m.cover_frac, m.k_cb, m.p_depletion, m.root_front_mm, m.luxury, m.fixed_frac, m.keep_frac, m.reserve_frac})
+  for (const double x :
+       {m.awake, m.f_t, m.cover_frac, m.k_cb, m.p_depletion, m.root_front_mm, m.luxury, m.fixed_frac, m.keep_frac, m.reserve_frac})
     if (!std::isfinite(x)) fail("returned a number that is not finite");
   for (const double x : {m.f_t, m.cover_frac, m.fixed_frac, m.keep_frac, m.reserve_frac})
     if (x < 0 || x > 1) fail("returned a share outside 0 to 1");
@@ -52,7 +54,7 @@ void PlantTwin::start(const PlantWeather& d) {
 const PlantMorning& PlantTwin::morning(const PlantWeather& d) {
   const lh_day day = day_of(d);
   PlantMorning& m = morning_;
-  lh_morning out{sizeof out,      &m.awake,  &m.f_t,        &m.cover_frac, &m.k_cb,        &m.p_depletion,
+  lh_morning out{sizeof out,       &m.awake,  &m.f_t,        &m.cover_frac, &m.k_cb,        &m.p_depletion,
                  &m.root_front_mm, &m.luxury, &m.fixed_frac, &m.keep_frac,  &m.reserve_frac};
   date_ = d.date;
   require(plant_.model->morning(&day, &w_, memory_.data(), &out, factor_.data()), "morning", d.date);

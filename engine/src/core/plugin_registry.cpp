@@ -67,7 +67,8 @@ void check_release(const Refusal& refuse, const lh_release& r) {
     refuse.unless(f.temperature != nullptr && find_temperature_response(f.temperature) != nullptr, who + " names no known temperature law");
     refuse.unless(f.moisture != nullptr && find_moisture_response(f.moisture) != nullptr, who + " names no known moisture law");
     refuse.unless(f.place == LH_SURFACE || f.place == LH_SOIL, who + " lies neither on the surface nor in the soil");
-    refuse.unless((f.t_ref_c == LH_NONE || is_parameter(f.t_ref_c)) && (f.q == LH_NONE || is_parameter(f.q)), who + " points past the parameters");
+    refuse.unless((f.t_ref_c == LH_NONE || is_parameter(f.t_ref_c)) && (f.q == LH_NONE || is_parameter(f.q)),
+                  who + " points past the parameters");
   }
   for (int32_t i = 0; i < r.n_pool; ++i) {
     const lh_pool& p = r.pool[i];
@@ -89,7 +90,8 @@ void check_release(const Refusal& refuse, const lh_release& r) {
     refuse.unless(is_pool(f.from) || f.from == LH_MINERAL || f.from == LH_SURFACE_AMMONIUM, who + " comes from nothing that can give");
     refuse.unless(is_pool(f.to) || (f.to <= LH_AMMONIUM && f.to >= LH_AIR && f.to != LH_MINERAL), who + " goes to nothing that can take");
     refuse.unless(f.from != f.to, who + " goes back to where it comes from");
-    refuse.unless(f.from == LH_MINERAL ? is_pool(f.driver) : f.driver == f.from, who + " must be driven by its donor, or from mineral N by a pool");
+    refuse.unless(f.from == LH_MINERAL ? is_pool(f.driver) : f.driver == f.from,
+                  who + " must be driven by its donor, or from mineral N by a pool");
     refuse.unless(f.from != LH_MINERAL || f.starves != 0, who + " takes mineral N, so it must starve with it");
     refuse.unless(f.bends == 0 || r.bend != nullptr, who + " bends, but there is no `bend`");
   }
@@ -119,8 +121,8 @@ const typename Map::mapped_type* find_in(const Map& map, std::string_view name) 
 void PluginRegistry::add(const lh_plugins* plugins, const std::string& origin, std::shared_ptr<void> keep_open) {
   const Refusal refuse(origin, "");
   refuse.unless(plugins != nullptr, "it answered with nothing when asked for its models");
-  refuse.unless(plugins->abi == LH_ABI, "it speaks ABI " + std::to_string(plugins->abi) + " and this host speaks ABI " + std::to_string(LH_ABI) +
-                                            "; build it again with this version's plugin.h");
+  refuse.unless(plugins->abi == LH_ABI, "it speaks ABI " + std::to_string(plugins->abi) + " and this host speaks ABI " +
+                                            std::to_string(LH_ABI) + "; build it again with this version's plugin.h");
   check_size(refuse, *plugins);
   refuse.unless(plugins->n_release >= 0 && plugins->n_demand >= 0 && plugins->n_release + plugins->n_demand > 0, "it brings no model");
 
@@ -137,7 +139,8 @@ void PluginRegistry::add(const lh_plugins* plugins, const std::string& origin, s
     check(refuse_model, *table);
     const auto* other = find_in(have, name);
     refuse_model.unless(other == nullptr, "this name is taken already" + (other != nullptr ? " by " + other->origin : std::string()));
-    refuse_model.unless(into.emplace(name, typename std::decay_t<decltype(into)>::mapped_type{table, origin}).second, "it brings this name twice");
+    refuse_model.unless(into.emplace(name, typename std::decay_t<decltype(into)>::mapped_type{table, origin}).second,
+                        "it brings this name twice");
   };
   for (int32_t i = 0; i < plugins->n_release; ++i) take(releases, releases_, plugins->release[i], check_release);
   for (int32_t i = 0; i < plugins->n_demand; ++i) take(demands, demands_, plugins->demand[i], check_demand);

@@ -24,9 +24,7 @@ double kirschbaum(double t, double t_ref, double) { return kirschbaum_raw(t) / k
 
 double linear_degree_day(double t, double t_ref, double t_base) { return std::max(0.0, t - t_base) / (t_ref - t_base); }
 
-double nitrifier(double t, double, double) {
-  return std::pow(std::clamp(t, 0.0, 35.0) / 35, 1.4) * std::clamp((50 - t) / 15, 0.0, 1.0);
-}
+double nitrifier(double t, double, double) { return std::pow(std::clamp(t, 0.0, 35.0) / 35, 1.4) * std::clamp((50 - t) / 15, 0.0, 1.0); }
 
 double cold_root(double t, double, double) { return std::min(1.0, std::pow(3.0, (t - 13) / 10)); }
 
@@ -68,11 +66,13 @@ double wet_end(const Moisture& m) {
 const std::vector<TemperatureResponse>& temperature_responses() {
   static const std::vector<TemperatureResponse> k_all = {
       {"flat", "1", "Lunt & Oertli 1962 for coated granules", flat},
-      {"lloyd_taylor", "exp(308.56 (1/71.02 - 1/(T + 46.02))), T held in -20..35; 1 at 25 degC", "Lloyd & Taylor 1994, eq. 11", lloyd_taylor},
+      {"lloyd_taylor", "exp(308.56 (1/71.02 - 1/(T + 46.02))), T held in -20..35; 1 at 25 degC", "Lloyd & Taylor 1994, eq. 11",
+       lloyd_taylor},
       {"q10", "Q^((T - Tref)/10)", "Kaetterer et al. 1998 (review)", q10},
-      {"arrhenius", "exp(Ea/R (1/Tref - 1/T)), T in K, Ea in kJ/mol", "Arrhenius form; Campbell, Myers & Weier 1981 for soil organic N", arrhenius},
-      {"kirschbaum", "exp(-3.764 + 0.204 T (1 - T/73.8)) over its value at Tref", "Kirschbaum 1995 (constants from memory, checked against its abstract)",
-       kirschbaum},
+      {"arrhenius", "exp(Ea/R (1/Tref - 1/T)), T in K, Ea in kJ/mol", "Arrhenius form; Campbell, Myers & Weier 1981 for soil organic N",
+       arrhenius},
+      {"kirschbaum", "exp(-3.764 + 0.204 T (1 - T/73.8)) over its value at Tref",
+       "Kirschbaum 1995 (constants from memory, checked against its abstract)", kirschbaum},
       {"linear_degree_day", "max(0, T - Tb)/(Tref - Tb), q is Tb", "from memory", linear_degree_day},
       {"nitrifier", "(clip(T, 0, 35)/35)^1.4, falling to 0 at 50 degC", "fitted to Frederick 1956", nitrifier},
       {"cold_root", "min(1, 3^((T - 13)/10))", "Macduff, Hopper & Wild 1987", cold_root},
@@ -86,8 +86,10 @@ const std::vector<MoistureResponse>& moisture_responses() {
       {"relative_wet", "a(3 - a)/2 x min(1, (1 - w)/0.4)^0.75, a from half wilting to field capacity",
        "form our own; dry limb after Qiu et al. 2023, wet limb after Linn & Doran 1984", relative_wet},
       {"wfps_beta", "beta curve of water-filled pores with its peak at 0.6", "peak after Linn & Doran 1984; form our own", wfps_beta},
-      {"two_limb", "smooth minimum of w/0.6 and ((1 - w)/0.4)^0.75, over its peak", "after Skopp, Jawson & Doran 1990 (from memory)", two_limb},
-      {"relative_water", "available water over available water capacity, 0..1", "Paul et al. 2003 as cited by Qiu et al. 2023", relative_water},
+      {"two_limb", "smooth minimum of w/0.6 and ((1 - w)/0.4)^0.75, over its peak", "after Skopp, Jawson & Doran 1990 (from memory)",
+       two_limb},
+      {"relative_water", "available water over available water capacity, 0..1", "Paul et al. 2003 as cited by Qiu et al. 2023",
+       relative_water},
       {"wet_end", "(clip((w - 0.6)/0.4, 0, 1))^2", "threshold after Linn & Doran 1984; power our own guess", wet_end},
   };
   return k_all;

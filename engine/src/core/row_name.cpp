@@ -21,10 +21,11 @@ std::string row_name(const ColumnBatch& column, std::size_t row) {
   if (row >= m.ammonium && row < m.ammonium + n) return layer(m.ammonium, "ammonium");
   if (row >= m.nitrate_fast && row < m.nitrate_fast + n) return layer(m.nitrate_fast, "nitrate in fast water");
   if (row >= m.nitrate_slow && row < m.nitrate_slow + n) return layer(m.nitrate_slow, "nitrate in slow water");
-  const std::pair<std::size_t, const char*> rest[] = {{m.plant, "plant"},           {m.reserve, "reserve"},         {m.litter, "litter"},
-                                                      {m.leached, "leached"},       {m.volatilised, "volatilised"}, {m.denitrified, "denitrified"},
-                                                      {m.taken, "taken up"},        {m.from_soil, "from soil"},     {m.fixed, "fixed"},
-                                                      {m.w, "dry matter"}};
+  const std::pair<std::size_t, const char*> rest[] = {
+      {m.plant, "plant"},     {m.reserve, "reserve"},         {m.litter, "litter"},
+      {m.leached, "leached"}, {m.volatilised, "volatilised"}, {m.denitrified, "denitrified"},
+      {m.taken, "taken up"},  {m.from_soil, "from soil"},     {m.fixed, "fixed"},
+      {m.w, "dry matter"}};
   for (const auto& [at, name] : rest)
     if (at == row) return name;
   return "row " + std::to_string(row);
@@ -35,7 +36,9 @@ std::string worst_rows(const ColumnBatch& column, const std::vector<double>& sta
   const std::size_t n = std::min(state.size(), column.map().rows);
   for (std::size_t r = 0; r < n; ++r)
     if (!std::isfinite(state[r])) rows.push_back(r);
-  if (rows.empty()) rows.push_back(static_cast<std::size_t>(std::min_element(state.begin(), state.begin() + static_cast<std::ptrdiff_t>(n)) - state.begin()));
+  if (rows.empty())
+    rows.push_back(
+        static_cast<std::size_t>(std::min_element(state.begin(), state.begin() + static_cast<std::ptrdiff_t>(n)) - state.begin()));
   std::string text;
   for (std::size_t k = 0; k < std::min<std::size_t>(3, rows.size()); ++k)
     text += (k ? ", " : "") + row_name(column, rows[k]) + " = " + std::to_string(state[rows[k]]);

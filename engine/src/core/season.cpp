@@ -58,7 +58,8 @@ void fill_days_in_hand(ColumnSeason& s, const Member& m) {
   constexpr double k_many = 365;
   for (std::size_t d = 0; d < k.days; ++d) {
     double there = 0, need = 0;
-    for (std::size_t l = 0; l < n; ++l) there += k.at(k.root_frac, d, l) * (s.nitrate[d * n + l] + m.plant->host.ammonium_reach * s.ammonium[d * n + l]);
+    for (std::size_t l = 0; l < n; ++l)
+      there += k.at(k.root_frac, d, l) * (s.nitrate[d * n + l] + m.plant->host.ammonium_reach * s.ammonium[d * n + l]);
     const std::size_t last = std::min(k.days, d + 1 + k_week);
     for (std::size_t e = d + 1; e < last; ++e) need += s.need[e] / static_cast<double>(k_week);
     s.plant.days_in_hand[d] = need > there / k_many ? there / need : k_many;
@@ -81,7 +82,8 @@ void require_closed(const Ledger& ledger, const std::string& column) {
                     std::to_string(ledger.out()) + " is accounted for");
 }
 
-ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::size_t sources, const std::string& name, Tolerance tolerance) {
+ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::size_t sources, const std::string& name,
+                          Tolerance tolerance) {
   ColumnBatch c(shape, {&member, 1}, 1);
   c.start();
   const Ledger first = ledger_of(c, 0);
@@ -102,16 +104,25 @@ ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::s
       s.nitrate.push_back(c.at(c.map().nitrate_fast + l, 0) + c.at(c.map().nitrate_slow + l, 0));
     }
     const Ledger now = ledger_of(c, 0);
-    for (const auto& [row, value] : {std::pair{&s.unfreed, now.unfreed}, {&s.microbes, now.microbes}, {&s.humus, now.humus}, {&s.leached, now.leached},
-                                     {&s.volatilised, now.volatilised}, {&s.denitrified, now.denitrified}, {&s.taken, now.taken},
-                                     {&s.from_soil, now.from_soil}, {&s.fixed, now.fixed}, {&s.reserve, now.reserve}, {&s.litter, now.litter},
+    for (const auto& [row, value] : {std::pair{&s.unfreed, now.unfreed},
+                                     {&s.microbes, now.microbes},
+                                     {&s.humus, now.humus},
+                                     {&s.leached, now.leached},
+                                     {&s.volatilised, now.volatilised},
+                                     {&s.denitrified, now.denitrified},
+                                     {&s.taken, now.taken},
+                                     {&s.from_soil, now.from_soil},
+                                     {&s.fixed, now.fixed},
+                                     {&s.reserve, now.reserve},
+                                     {&s.litter, now.litter},
                                      {&s.given, given_until(member, d)}})
       row->push_back(value);
   }
   s.ledger = ledger_of(c, 0);
   s.ledger.start_mineral = first.mineral, s.ledger.start_plant = first.plant + first.reserve;
   require_closed(s.ledger, name);
-  for (std::size_t k = 0; k < c.labels(); ++k) s.by_source.push_back(where_it_is(c, [&](std::size_t r) { return c.label_state()[r * c.labels() + k]; }));
+  for (std::size_t k = 0; k < c.labels(); ++k)
+    s.by_source.push_back(where_it_is(c, [&](std::size_t r) { return c.label_state()[r * c.labels() + k]; }));
   if (shape.demand) fill_days_in_hand(s, member);
   s.evaluations = stepper->evaluations();
   return s;

@@ -19,7 +19,7 @@ void require_closed(const Ledger& ledger, const std::string& column);
 /// Everything of one column through a season, for people to look at. Rows are days; per layer [day * layers + layer]; kg N/ha.
 struct ColumnSeason {
   PlantDays plant;
-  std::vector<double> ammonium, nitrate;                              ///< per layer
+  std::vector<double> ammonium, nitrate;  ///< per layer
   std::vector<double> unfreed, microbes, humus, leached, volatilised, denitrified, taken, from_soil, fixed, given, reserve, litter, need;
   Ledger ledger;
   std::vector<Ledger> by_source;  ///< one a label: where the N of each source is at the end
@@ -27,7 +27,8 @@ struct ColumnSeason {
 };
 
 /// Runs one member with the reference stepper, labelled: `sources` feedings, then soil, mineral at start, plant at start, fixed.
-ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::size_t sources, const std::string& name, Tolerance tolerance = {});
+ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::size_t sources, const std::string& name,
+                          Tolerance tolerance = {});
 
 /// What a search or an ensemble keeps of a member.
 struct Brief {

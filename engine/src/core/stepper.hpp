@@ -1,5 +1,6 @@
 // Two ways through a day. The reference is Odeint's controlled Dormand-Prince, one member at a time. The production stepper takes classical
-// Runge-Kutta steps over a whole batch; how many is a function of each lane's own data, so a member's bytes do not depend on its neighbours.
+// Runge-Kutta steps over a whole batch; how many is a function of each lane's own data, so a member's bytes do not depend on its
+// neighbours.
 #pragma once
 
 #include <cstddef>

@@ -96,8 +96,9 @@ class BatchStepper final : public Stepper {
     std::vector<double> state;
     for (std::size_t r = 0; r < column.map().rows; ++r) state.push_back(column.at(r, lane));
     const std::size_t member = std::min(lane, column.members().size() - 1);
-    throw SolverError("the integration failed on " + to_iso(column.members()[member].climate->first + std::chrono::days{static_cast<long>(d)}) +
-                      " even with " + std::to_string(steps_[lane]) + " steps a day; " + worst_rows(column, state));
+    throw SolverError("the integration failed on " +
+                      to_iso(column.members()[member].climate->first + std::chrono::days{static_cast<long>(d)}) + " even with " +
+                      std::to_string(steps_[lane]) + " steps a day; " + worst_rows(column, state));
   }
 
   int refine_;

@@ -21,7 +21,8 @@ constexpr int k_most_steps = 20000;  // a day; ordinary ones take 3 to 20
 
 class ReferenceStepper final : public Stepper {
  public:
-  explicit ReferenceStepper(Tolerance t) : tolerance_(t), stepper_(odeint::make_controlled<odeint::runge_kutta_dopri5<State>>(t.absolute_kg_ha, t.relative)) {}
+  explicit ReferenceStepper(Tolerance t)
+      : tolerance_(t), stepper_(odeint::make_controlled<odeint::runge_kutta_dopri5<State>>(t.absolute_kg_ha, t.relative)) {}
 
   void day(ColumnBatch& column, std::size_t d) override {
     if (!column.running(0)) return;
@@ -47,7 +48,8 @@ class ReferenceStepper final : public Stepper {
       const bool last = tried_step == 1 - t;
       const auto result = stepper_.try_step(rates, state_, t, tried_step);
       if (result == odeint::success && !sound(n)) {
-        if (!std::all_of(state_.begin(), state_.end(), [](double x) { return std::isfinite(x); })) fail(column, d, t, "a state is not finite");
+        if (!std::all_of(state_.begin(), state_.end(), [](double x) { return std::isfinite(x); }))
+          fail(column, d, t, "a state is not finite");
         state_ = before_;
         step = (t - t_before) / 2;
         t = t_before;
@@ -70,8 +72,8 @@ class ReferenceStepper final : public Stepper {
   }
 
   [[noreturn]] void fail(const ColumnBatch& column, std::size_t d, double t, const std::string& why) const {
-    throw SolverError("the integration failed on " + to_iso(column.members()[0].climate->first + std::chrono::days{static_cast<long>(d)}) + " at " +
-                      std::to_string(t * 24) + " h: " + why + "; " + worst_rows(column, state_));
+    throw SolverError("the integration failed on " + to_iso(column.members()[0].climate->first + std::chrono::days{static_cast<long>(d)}) +
+                      " at " + std::to_string(t * 24) + " h: " + why + "; " + worst_rows(column, state_));
   }
 
   Tolerance tolerance_;

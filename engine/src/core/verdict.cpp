@@ -17,7 +17,9 @@ const char* name_of(Outcome outcome) {
 
 namespace {
 
-bool growing(const PlantDays& p, std::size_t d, const VerdictRules& r) { return p.f_t[d] > r.growing_f_t && p.w_t_ha[d] > r.growing_w_t_ha; }
+bool growing(const PlantDays& p, std::size_t d, const VerdictRules& r) {
+  return p.f_t[d] > r.growing_f_t && p.w_t_ha[d] > r.growing_w_t_ha;
+}
 
 // First of `run` growing days running on which `bad` holds; days that do not grow neither count nor break the run.
 template <class Bad>
@@ -76,7 +78,8 @@ Verdict judge(const PlantDays& p, std::size_t until, const VerdictRules& r) {
   } else if (v.water_frac < r.barely_grew_frac) {
     v.outcome = Outcome::water_limited;
   } else {
-    v.outcome = !p.days_in_hand.empty() && v.days_in_hand < r.just_d && v.nni_at_date < 1 && growing(p, until, r) ? Outcome::just_carried : Outcome::carried;
+    v.outcome = !p.days_in_hand.empty() && v.days_in_hand < r.just_d && v.nni_at_date < 1 && growing(p, until, r) ? Outcome::just_carried
+                                                                                                                  : Outcome::carried;
   }
   return v;
 }

@@ -41,7 +41,8 @@ std::vector<double> parameters_of(const lh_about& about, const std::map<std::str
     const lh_parameter& p = about.parameter[at];
     if (!(value >= p.lower && value <= p.upper)) {
       const std::string unit = std::string(p.unit) == "-" ? "" : std::string(" ") + p.unit;
-      throw InputError({origin.file, where, input::plain(value), input::plain(p.lower) + " to " + input::plain(p.upper) + unit + " for " + p.name,
+      throw InputError({origin.file, where, input::plain(value),
+                        input::plain(p.lower) + " to " + input::plain(p.upper) + unit + " for " + p.name,
                         std::string("it means: ") + p.meaning});
     }
     set[static_cast<std::size_t>(at)] = value;

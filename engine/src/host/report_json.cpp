@@ -37,15 +37,36 @@ Json verdict_json(const Verdict& v, Date first) {
 }
 
 Json ledger_json(const Ledger& l) {
-  return {{"given", l.given}, {"from_soil", l.from_soil}, {"start_mineral", l.start_mineral}, {"start_plant", l.start_plant}, {"fixed", l.fixed},
-          {"plant", l.plant}, {"reserve", l.reserve}, {"litter", l.litter}, {"mineral", l.mineral}, {"unfreed", l.unfreed}, {"microbes", l.microbes},
-          {"humus", l.humus}, {"leached", l.leached}, {"volatilised", l.volatilised}, {"denitrified", l.denitrified}, {"taken", l.taken},
+  return {{"given", l.given},
+          {"from_soil", l.from_soil},
+          {"start_mineral", l.start_mineral},
+          {"start_plant", l.start_plant},
+          {"fixed", l.fixed},
+          {"plant", l.plant},
+          {"reserve", l.reserve},
+          {"litter", l.litter},
+          {"mineral", l.mineral},
+          {"unfreed", l.unfreed},
+          {"microbes", l.microbes},
+          {"humus", l.humus},
+          {"leached", l.leached},
+          {"volatilised", l.volatilised},
+          {"denitrified", l.denitrified},
+          {"taken", l.taken},
           {"relative_residual", l.relative_residual()}};
 }
 
 Json where_json(const Ledger& l) {
-  return {{"plant", l.plant}, {"reserve", l.reserve}, {"litter", l.litter}, {"mineral", l.mineral}, {"unfreed", l.unfreed}, {"microbes", l.microbes},
-          {"humus", l.humus}, {"leached", l.leached}, {"volatilised", l.volatilised}, {"denitrified", l.denitrified}};
+  return {{"plant", l.plant},
+          {"reserve", l.reserve},
+          {"litter", l.litter},
+          {"mineral", l.mineral},
+          {"unfreed", l.unfreed},
+          {"microbes", l.microbes},
+          {"humus", l.humus},
+          {"leached", l.leached},
+          {"volatilised", l.volatilised},
+          {"denitrified", l.denitrified}};
 }
 
 Json cautions_json(const std::vector<Caution>& cautions) {
@@ -57,7 +78,10 @@ Json cautions_json(const std::vector<Caution>& cautions) {
 Json drainage_json(const std::vector<DrainageMonth>& months) {
   Json out = Json::array();
   for (const DrainageMonth& m : months)
-    out.push_back({{"from", to_iso(m.first)}, {"drained_mm", m.drained_mm}, {"leached_kg_n_ha", m.leached_kg_n_ha}, {"mg_n_per_l", m.mg_n_per_l()},
+    out.push_back({{"from", to_iso(m.first)},
+                   {"drained_mm", m.drained_mm},
+                   {"leached_kg_n_ha", m.leached_kg_n_ha},
+                   {"mg_n_per_l", m.mg_n_per_l()},
                    {"mg_no3_per_l", m.mg_no3_per_l()}});
   return out;
 }
@@ -75,19 +99,35 @@ std::string in_json(const SeasonResult& r) {
       j["cost_per_g_n_gained"] = c.gain_g > 0 && c.cost > 0 ? Json(c.cost / c.gain_g) : Json();
       j["reasons"] = Json::array();
       for (const Reason& reason : c.reasons)
-        j["reasons"].push_back({{"without", reason.key}, {"words", reason.words}, {"first_short", date_or_null(r.first, reason.verdict.first_short)}, {"moved_d", reason.moved_d}});
+        j["reasons"].push_back({{"without", reason.key},
+                                {"words", reason.words},
+                                {"first_short", date_or_null(r.first, reason.verdict.first_short)},
+                                {"moved_d", reason.moved_d}});
     }
     j["cost"] = c.cost;
     j["ledger_kg_n_ha"] = ledger_json(c.ledger);
     j["sources_kg_n_ha"] = Json::array();
-    for (const auto& s : c.sources) j["sources_kg_n_ha"].push_back({{"source", s.name}, {"given", s.given_kg_n_ha}, {"where", where_json(s.where)}});
+    for (const auto& s : c.sources)
+      j["sources_kg_n_ha"].push_back({{"source", s.name}, {"given", s.given_kg_n_ha}, {"where", where_json(s.where)}});
     j["drainage"] = drainage_json(c.drainage);
     columns.push_back(std::move(j));
   }
-  const Json out = {{"format", 1}, {"garden", r.garden}, {"note", r.note}, {"season", r.season}, {"first_day", to_iso(r.first)},
-                    {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})}, {"feedings", r.feed_words}, {"columns", columns},
-                    {"ledger_g_n", ledger_json(r.total_g)}, {"cost", r.cost}, {"currency", r.currency}, {"trips", r.trips}, {"gain_g_n", r.gain_g}, {"drainage", drainage_json(r.drainage)},
-                    {"cautions", cautions_json(r.cautions)}, {"notes", r.notes}};
+  const Json out = {{"format", 1},
+                    {"garden", r.garden},
+                    {"note", r.note},
+                    {"season", r.season},
+                    {"first_day", to_iso(r.first)},
+                    {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})},
+                    {"feedings", r.feed_words},
+                    {"columns", columns},
+                    {"ledger_g_n", ledger_json(r.total_g)},
+                    {"cost", r.cost},
+                    {"currency", r.currency},
+                    {"trips", r.trips},
+                    {"gain_g_n", r.gain_g},
+                    {"drainage", drainage_json(r.drainage)},
+                    {"cautions", cautions_json(r.cautions)},
+                    {"notes", r.notes}};
   return out.dump(2) + "\n";
 }
 
@@ -103,13 +143,19 @@ std::string in_json(const LastsResult& r) {
                        {"unfed_first_short", p.unfed[y].first_short ? Json(to_iso(*p.unfed[y].first_short)) : Json()},
                        {"taken_kg_n_ha", p.years[y].taken_kg_n_ha},
                        {"leached_kg_n_ha", p.years[y].leached_kg_n_ha}});
-    plantings.push_back({{"name", p.name}, {"hunger", k_hunger[static_cast<int>(p.hunger)]}, {"fed", p.fed}, {"kept_years", p.kept},
-                         {"kept_years_unfed", p.kept_unfed}, {"never_woke_years", p.slept}, {"water_limited_years", p.thirsty},
+    plantings.push_back({{"name", p.name},
+                         {"hunger", k_hunger[static_cast<int>(p.hunger)]},
+                         {"fed", p.fed},
+                         {"kept_years", p.kept},
+                         {"kept_years_unfed", p.kept_unfed},
+                         {"never_woke_years", p.slept},
+                         {"water_limited_years", p.thirsty},
                          {"usual_first_short", p.usual_first_short ? Json(to_iso(*p.usual_first_short)) : Json()},
-                         {"kept_nine_in_ten_until", p.kept_whole_season ? Json("season") : Json(to_iso(p.kept_nine_in_ten))}, {"years", years}});
+                         {"kept_nine_in_ten_until", p.kept_whole_season ? Json("season") : Json(to_iso(p.kept_nine_in_ten))},
+                         {"years", years}});
   }
-  const Json out = {{"format", 1}, {"garden", r.garden}, {"note", r.note}, {"carry_to", to_iso(r.carry_to)}, {"seasons", r.seasons},
-                    {"feedings", r.feed_words}, {"plantings", plantings}, {"notes", r.notes}};
+  const Json out = {{"format", 1},          {"garden", r.garden},       {"note", r.note},         {"carry_to", to_iso(r.carry_to)},
+                    {"seasons", r.seasons}, {"feedings", r.feed_words}, {"plantings", plantings}, {"notes", r.notes}};
   return out.dump(2) + "\n";
 }
 
@@ -118,14 +164,37 @@ std::string in_json(const TopUpResult& r) {
   for (const PlantingTopUp& p : r.plantings) {
     Json grid = Json::array();
     for (const TopUpPoint& g : p.grid)
-      grid.push_back({{"interval_d", g.interval_d}, {"dose_g_per_plant", g.dose_g_per_plant}, {"top_ups", g.top_ups}, {"kept_years", g.kept},
-                      {"keeps", g.keeps}, {"scorches", g.scorches}, {"soluble_g_n_m2", g.soluble_g_n_m2}, {"leached_g_n_m2", g.leached_g_n_m2}, {"cost", g.cost}});
-    plantings.push_back({{"name", p.name}, {"count", p.count}, {"area_m2", p.area_m2}, {"kept_years_without", p.kept_without}, {"first_top_up", to_iso(p.first)},
-                         {"best", p.best ? grid[*p.best] : Json()}, {"grid", grid}});
+      grid.push_back({{"interval_d", g.interval_d},
+                      {"dose_g_per_plant", g.dose_g_per_plant},
+                      {"top_ups", g.top_ups},
+                      {"kept_years", g.kept},
+                      {"keeps", g.keeps},
+                      {"scorches", g.scorches},
+                      {"soluble_g_n_m2", g.soluble_g_n_m2},
+                      {"leached_g_n_m2", g.leached_g_n_m2},
+                      {"cost", g.cost}});
+    plantings.push_back({{"name", p.name},
+                         {"count", p.count},
+                         {"area_m2", p.area_m2},
+                         {"kept_years_without", p.kept_without},
+                         {"first_top_up", to_iso(p.first)},
+                         {"best", p.best ? grid[*p.best] : Json()},
+                         {"grid", grid}});
   }
-  const Json out = {{"format", 1}, {"garden", r.garden}, {"note", r.note}, {"material", r.material_id}, {"carry_to", to_iso(r.carry_to)},
-                    {"until", to_iso(r.until)}, {"seasons", r.seasons}, {"years_wanted", r.years_wanted}, {"handful_g", r.handful_g},
-                    {"feedings", r.feed_words}, {"plantings", plantings}, {"cautions", cautions_json(r.cautions)}, {"notes", r.notes}, {"seasons_run", r.seasons_run}};
+  const Json out = {{"format", 1},
+                    {"garden", r.garden},
+                    {"note", r.note},
+                    {"material", r.material_id},
+                    {"carry_to", to_iso(r.carry_to)},
+                    {"until", to_iso(r.until)},
+                    {"seasons", r.seasons},
+                    {"years_wanted", r.years_wanted},
+                    {"handful_g", r.handful_g},
+                    {"feedings", r.feed_words},
+                    {"plantings", plantings},
+                    {"cautions", cautions_json(r.cautions)},
+                    {"notes", r.notes},
+                    {"seasons_run", r.seasons_run}};
   return out.dump(2) + "\n";
 }
 

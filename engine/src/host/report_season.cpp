@@ -16,7 +16,7 @@ using lines::right;
 using lines::wrapped;
 
 constexpr double k_g_m2_per_kg_ha = 0.1;
-constexpr int k_moved_enough_d = 3;      // a limit that moves the date by less explains nothing
+constexpr int k_moved_enough_d = 3;        // a limit that moves the date by less explains nothing
 constexpr double k_nothing_to_buy = 0.05;  // gain under this share of what was given
 constexpr std::size_t k_cautions_at_first = 3;
 
@@ -28,7 +28,7 @@ std::string money(const std::string& currency, double amount) { return currency 
 
 struct Answer {
   std::string word, why, second;
-  int rank;             // worst first
+  int rank;  // worst first
   std::size_t day;
 };
 
@@ -54,7 +54,8 @@ Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
       return {"no", why, second, 0, *v.first_short};
     }
     case Outcome::water_limited:
-      return {"dry", "water, not feed, is the limit: it made " + fixed(100 * v.water_frac, 0) + " % of the growth that water allows", "", 1, 0};
+      return {"dry", "water, not feed, is the limit: it made " + fixed(100 * v.water_frac, 0) + " % of the growth that water allows", "", 1,
+              0};
     case Outcome::never_woke:
       return {"cold", "never woke: too cold to grow", "", 1, 1};
     case Outcome::just_carried:
@@ -62,7 +63,8 @@ Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
     case Outcome::carried:
       break;
   }
-  if (c.ledger.fixed > c.ledger.taken) return {"yes", c.fed ? "makes its own from the air: it needs no feed" : "fed nothing; makes its own from the air", "", 5, 0};
+  if (c.ledger.fixed > c.ledger.taken)
+    return {"yes", c.fed ? "makes its own from the air: it needs no feed" : "fed nothing; makes its own from the air", "", 5, 0};
   if (!c.fed) return {"yes", "fed nothing, needs nothing", "", 5, 1};
   if (c.unfed.outcome == Outcome::carried || c.unfed.outcome == Outcome::just_carried)
     return {"yes", "and would without feed: keep the " + money(r.currency, c.cost), "", 4, 0};
@@ -83,7 +85,8 @@ std::vector<int> hundred(const std::vector<double>& parts) {
     left -= whole[i];
     rest.emplace_back(exact - whole[i], i);
   }
-  std::sort(rest.begin(), rest.end(), [](const auto& a, const auto& b) { return a.first != b.first ? a.first > b.first : a.second < b.second; });
+  std::sort(rest.begin(), rest.end(),
+            [](const auto& a, const auto& b) { return a.first != b.first ? a.first > b.first : a.second < b.second; });
   for (int k = 0; k < left; ++k) ++whole[rest[static_cast<std::size_t>(k) % rest.size()].second];
   return whole;
 }
@@ -99,18 +102,20 @@ Ledger feed_in_garden(const SeasonResult& r) {
 
 std::string where_it_went(const SeasonResult& r) {
   const Ledger f = feed_in_garden(r);
-  const auto part = hundred({f.plant + f.reserve + f.litter, f.unfreed, f.mineral, f.leached, f.volatilised + f.denitrified, f.microbes + f.humus});
+  const auto part =
+      hundred({f.plant + f.reserve + f.litter, f.unfreed, f.mineral, f.leached, f.volatilised + f.denitrified, f.microbes + f.humus});
   const std::string end = day_words(r, r.days - 1);
-  return "Of each 100 g of nitrogen given, by " + end + ": " + std::to_string(part[0]) + " taken up, " + std::to_string(part[1]) + " still to come, " +
-         std::to_string(part[2]) + " loose in the soil, " + std::to_string(part[3]) + " washed below the roots, " + std::to_string(part[4]) +
-         " lost to the air, " + std::to_string(part[5]) + " in the soil's own life.";
+  return "Of each 100 g of nitrogen given, by " + end + ": " + std::to_string(part[0]) + " taken up, " + std::to_string(part[1]) +
+         " still to come, " + std::to_string(part[2]) + " loose in the soil, " + std::to_string(part[3]) + " washed below the roots, " +
+         std::to_string(part[4]) + " lost to the air, " + std::to_string(part[5]) + " in the soil's own life.";
 }
 
 std::string cost_words(const SeasonResult& r) {
   std::string text = "It cost " + money(r.currency, r.cost) + " and " + input::counted(r.trips, "trip", "trips") + ". ";
-  if (r.gain_g < k_nothing_to_buy * r.given_g) return text + "The plants took up hardly more than they would have unfed: nothing to buy here.";
-  return text + "The plants took up " + fixed(r.gain_g, 0) + " g of nitrogen more than unfed, of " + fixed(r.given_g, 0) + " g given: " +
-         money(r.currency, r.cost / r.gain_g) + " a gram gained.";
+  if (r.gain_g < k_nothing_to_buy * r.given_g)
+    return text + "The plants took up hardly more than they would have unfed: nothing to buy here.";
+  return text + "The plants took up " + fixed(r.gain_g, 0) + " g of nitrogen more than unfed, of " + fixed(r.given_g, 0) +
+         " g given: " + money(r.currency, r.cost / r.gain_g) + " a gram gained.";
 }
 
 std::string first_sentence(const std::string& text) {
@@ -121,17 +126,20 @@ std::string first_sentence(const std::string& text) {
 
 std::string how_it_was_worked_out(const SeasonResult& r) {
   std::string out = "\nHow it was worked out\n\n";
-  out += wrapped("  ", "Short means: the nitrogen in the plant sank below 0.90 of the critical nitrogen for its size (nitrogen nutrition index) on 5 growing "
-                       "days running. g/m2 are of the ground that a planting feeds from.", 2);
-  out += "\n  " + padded("planting", 24) + right("ground", 8) + right("index", 7) + right("lowest", 8) + right("short", 7) + right("growth", 8) +
-         right("taken", 8) + right("washed", 8) + "\n";
-  out += "  " + padded("", 24) + right("m2", 8) + right("then", 7) + right("", 8) + right("days", 7) + right("%", 8) + right("g/m2", 8) + right("g/m2", 8) +
-         "\n";
+  out += wrapped("  ",
+                 "Short means: the nitrogen in the plant sank below 0.90 of the critical nitrogen for its size (nitrogen nutrition index) "
+                 "on 5 growing "
+                 "days running. g/m2 are of the ground that a planting feeds from.",
+                 2);
+  out += "\n  " + padded("planting", 24) + right("ground", 8) + right("index", 7) + right("lowest", 8) + right("short", 7) +
+         right("growth", 8) + right("taken", 8) + right("washed", 8) + "\n";
+  out += "  " + padded("", 24) + right("m2", 8) + right("then", 7) + right("", 8) + right("days", 7) + right("%", 8) + right("g/m2", 8) +
+         right("g/m2", 8) + "\n";
   for (const ColumnResult& c : r.columns) {
     out += "  " + padded(input::shown(c.name, 21), 24) + right(fixed(c.area_m2, 1), 8);
     out += c.bare ? right("", 30)
-                  : right(fixed(c.verdict.nni_at_date, 2), 7) + right(fixed(c.verdict.lowest_nni, 2), 8) + right(std::to_string(c.verdict.days_short), 7) +
-                        right(fixed(100 * c.verdict.growth_frac, 0), 8);
+                  : right(fixed(c.verdict.nni_at_date, 2), 7) + right(fixed(c.verdict.lowest_nni, 2), 8) +
+                        right(std::to_string(c.verdict.days_short), 7) + right(fixed(100 * c.verdict.growth_frac, 0), 8);
     out += right(fixed(c.ledger.taken * k_g_m2_per_kg_ha, 1), 8) + right(fixed(c.ledger.leached * k_g_m2_per_kg_ha, 1), 8) + "\n";
   }
   for (const ColumnResult& c : r.columns) {
@@ -144,13 +152,20 @@ std::string how_it_was_worked_out(const SeasonResult& r) {
   }
   const Ledger& l = r.total_g;
   out += "\n  Nitrogen of the whole garden, g, from " + day_words(r, 0) + " to " + day_words(r, r.days - 1) + "\n";
-  const std::pair<const char*, double> in[] = {{"given", l.given}, {"freed by the soil's own organic matter (mineralised)", l.from_soil},
-                                               {"in the soil at the start", l.start_mineral}, {"in the plants at the start", l.start_plant},
+  const std::pair<const char*, double> in[] = {{"given", l.given},
+                                               {"freed by the soil's own organic matter (mineralised)", l.from_soil},
+                                               {"in the soil at the start", l.start_mineral},
+                                               {"in the plants at the start", l.start_plant},
                                                {"fixed from the air", l.fixed}};
-  const std::pair<const char*, double> there[] = {{"in the plants", l.plant}, {"in their reserves", l.reserve}, {"in fallen leaves", l.litter},
-                                                  {"loose in the soil (nitrate, ammonium)", l.mineral}, {"still in the feed", l.unfreed},
-                                                  {"in microbes (immobilised)", l.microbes}, {"in humus", l.humus},
-                                                  {"washed below the roots (leached)", l.leached}, {"lost as ammonia (volatilised)", l.volatilised},
+  const std::pair<const char*, double> there[] = {{"in the plants", l.plant},
+                                                  {"in their reserves", l.reserve},
+                                                  {"in fallen leaves", l.litter},
+                                                  {"loose in the soil (nitrate, ammonium)", l.mineral},
+                                                  {"still in the feed", l.unfreed},
+                                                  {"in microbes (immobilised)", l.microbes},
+                                                  {"in humus", l.humus},
+                                                  {"washed below the roots (leached)", l.leached},
+                                                  {"lost as ammonia (volatilised)", l.volatilised},
                                                   {"lost as other gas (denitrified)", l.denitrified}};
   for (const auto& [words, g] : in) out += "    in   " + padded(words, 54) + right(fixed(g, 2), 10) + "\n";
   for (const auto& [words, g] : there) out += "    out  " + padded(words, 54) + right(fixed(g, 2), 10) + "\n";
@@ -160,8 +175,9 @@ std::string how_it_was_worked_out(const SeasonResult& r) {
   out += "\n  Drained below the roots, mean of the garden\n";
   out += "    " + padded("month", 12) + right("mm", 8) + right("g N/m2", 10) + right("mg N/L", 10) + right("mg NO3/L", 10) + "\n";
   for (const DrainageMonth& m : r.drainage)
-    out += "    " + padded(to_iso(m.first).substr(0, 7), 12) + right(fixed(m.drained_mm, 0), 8) + right(fixed(m.leached_kg_n_ha * k_g_m2_per_kg_ha, 2), 10) +
-           right(m.drained_mm > 0 ? fixed(m.mg_n_per_l(), 1) : "-", 10) + right(m.drained_mm > 0 ? fixed(m.mg_no3_per_l(), 0) : "-", 10) + "\n";
+    out += "    " + padded(to_iso(m.first).substr(0, 7), 12) + right(fixed(m.drained_mm, 0), 8) +
+           right(fixed(m.leached_kg_n_ha * k_g_m2_per_kg_ha, 2), 10) + right(m.drained_mm > 0 ? fixed(m.mg_n_per_l(), 1) : "-", 10) +
+           right(m.drained_mm > 0 ? fixed(m.mg_no3_per_l(), 0) : "-", 10) + "\n";
   out += "\n";
   for (const std::string& note : r.notes) out += wrapped("  - ", note, 4);
   return out;
@@ -170,7 +186,8 @@ std::string how_it_was_worked_out(const SeasonResult& r) {
 }  // namespace
 
 std::string in_words(const SeasonResult& r, bool more) {
-  std::string out = wrapped("", r.garden + ", " + std::to_string(r.season) + ". Does the feed last until " + to_words(r.carry_to_day) + "?", 0);
+  std::string out =
+      wrapped("", r.garden + ", " + std::to_string(r.season) + ". Does the feed last until " + to_words(r.carry_to_day) + "?", 0);
   if (!r.note.empty()) out += wrapped("", r.note, 0);
   out += "\n";
   for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
@@ -201,7 +218,8 @@ std::string in_words(const SeasonResult& r, bool more) {
     out += "\n";
     for (std::size_t i = 0; i < r.cautions.size(); ++i) {
       if (!more && i == k_cautions_at_first) {
-        out += wrapped("  ", "And " + input::counted(static_cast<long>(r.cautions.size() - i), "caution", "cautions") + " more: --more.", 2);
+        out +=
+            wrapped("  ", "And " + input::counted(static_cast<long>(r.cautions.size() - i), "caution", "cautions") + " more: --more.", 2);
         break;
       }
       out += wrapped("  ! ", more ? r.cautions[i].words : first_sentence(r.cautions[i].words), 4);

@@ -38,7 +38,8 @@ std::string in_handfuls(double grams, double handful_g) {
   if (near <= 0 || std::abs(h - near) > 0.02 * near) return fixed(grams, 0) + " g";
   const int whole = static_cast<int>(near);
   const std::string half = near == whole ? "" : whole == 0 ? "half a" : " and a half";
-  const std::string count = whole == 0 ? half + " handful" : std::to_string(whole) + half + (whole == 1 && half.empty() ? " handful" : " handfuls");
+  const std::string count =
+      whole == 0 ? half + " handful" : std::to_string(whole) + half + (whole == 1 && half.empty() ? " handful" : " handfuls");
   return count + " (" + fixed(grams, 0) + " g)";
 }
 
@@ -91,8 +92,9 @@ std::string in_words(const LastsResult& r, bool more) {
 }
 
 std::string in_words(const TopUpResult& r, bool more) {
-  std::string out = header(r.garden, r.note, "How far apart may top-ups of " + lower_first(r.material_title) + " be, to carry the hungry ones to " +
-                                                 to_words(r.carry_to) + " in 9 years of 10?");
+  std::string out = header(r.garden, r.note,
+                           "How far apart may top-ups of " + lower_first(r.material_title) + " be, to carry the hungry ones to " +
+                               to_words(r.carry_to) + " in 9 years of 10?");
   const std::size_t n = r.seasons.size();
   if (more) {
     for (const std::string& f : r.feed_words) out += wrapped("  as it is, ", f, 4);
@@ -104,24 +106,34 @@ std::string in_words(const TopUpResult& r, bool more) {
       text = "needs no top-up: the feed it has keeps it in " + years_words(p.kept_without, n) + " years.";
     } else if (p.best) {
       const TopUpPoint& b = p.grid[*p.best];
-      text = std::string("every ") + std::to_string(b.interval_d) + " days from " + to_words(p.first) + ", " + in_handfuls(b.dose_g_per_plant, r.handful_g) +
-             " a plant: " + input::counted(b.top_ups, "top-up", "top-ups") + ", " + r.currency + fixed(b.cost, 2) + " a season. Keeps it in " +
-             years_words(b.kept, n) + " years, against " + years_words(p.kept_without, n) + " without.";
+      text = std::string("every ") + std::to_string(b.interval_d) + " days from " + to_words(p.first) + ", " +
+             in_handfuls(b.dose_g_per_plant, r.handful_g) + " a plant: " + input::counted(b.top_ups, "top-up", "top-ups") + ", " +
+             r.currency + fixed(b.cost, 2) + " a season. Keeps it in " + years_words(b.kept, n) + " years, against " +
+             years_words(p.kept_without, n) + " without.";
     } else {
-      const auto most = std::max_element(p.grid.begin(), p.grid.end(), [](const TopUpPoint& a, const TopUpPoint& b) { return (a.scorches ? -1 : a.kept) < (b.scorches ? -1 : b.kept); });
-      text = most->scorches ? "every dose tried would scorch: try smaller ones with --doses."
-                            : "nothing tried keeps it in " + years_words(r.years_wanted, n) + " years; the best, " + in_handfuls(most->dose_g_per_plant, r.handful_g) +
-                                  " a plant every " + std::to_string(most->interval_d) + " days, in " + std::to_string(most->kept) +
-                                  ". Water or warmth may be the limit: `leafhunger season` says.";
+      const auto most = std::max_element(p.grid.begin(), p.grid.end(), [](const TopUpPoint& a, const TopUpPoint& b) {
+        return (a.scorches ? -1 : a.kept) < (b.scorches ? -1 : b.kept);
+      });
+      text = most->scorches
+                 ? "every dose tried would scorch: try smaller ones with --doses."
+                 : "nothing tried keeps it in " + years_words(r.years_wanted, n) + " years; the best, " +
+                       in_handfuls(most->dose_g_per_plant, r.handful_g) + " a plant every " + std::to_string(most->interval_d) +
+                       " days, in " + std::to_string(most->kept) + ". Water or warmth may be the limit: `leafhunger season` says.";
     }
     out += wrapped("  " + p.name + ": ", text, 4);
     if (more && p.kept_without < r.years_wanted) out += '\n' + grid_words(p) + '\n';
   }
   out += '\n';
-  out += wrapped("  ", "Each planting by itself, on top of the feeding in the file, no top-up after " + to_words(r.until) + "; " +
-                           std::to_string(r.seasons_run) + " seasons run over the weather of " + span(r.seasons) + ".", 2);
+  out += wrapped("  ",
+                 "Each planting by itself, on top of the feeding in the file, no top-up after " + to_words(r.until) + "; " +
+                     std::to_string(r.seasons_run) + " seasons run over the weather of " + span(r.seasons) + ".",
+                 2);
   if (!more) out += "  What else was tried: --more\n";
-  if (more) out += wrapped("  ", "Figures: years kept of " + std::to_string(n) + ". * enough, ! more than 5 g of soluble nitrogen a square metre at once, which can scorch.", 2);
+  if (more)
+    out += wrapped("  ",
+                   "Figures: years kept of " + std::to_string(n) +
+                       ". * enough, ! more than 5 g of soluble nitrogen a square metre at once, which can scorch.",
+                   2);
   if (!r.cautions.empty()) out += '\n';
   for (const Caution& c : r.cautions) {
     const std::size_t end = c.words.find(". ");

@@ -45,12 +45,15 @@ std::string joined(const std::vector<std::string>& names) {
 std::string words_of_evaporation(const Garden::Plan& plan, const SeasonDays& days) {
   static constexpr const char* k_dew = "Penman-Monteith with the dew point taken as the night's lowest and wind as 2 m/s";
   static constexpr const char* k_et[] = {"Penman-Monteith with measured humidity", k_dew, k_dew, "Hargreaves"};
-  static constexpr const char* k_radiation[] = {"radiation as measured", "radiation from sunshine", "radiation from the day's temperature range"};
+  static constexpr const char* k_radiation[] = {"radiation as measured", "radiation from sunshine",
+                                                "radiation from the day's temperature range"};
   std::map<std::string, int> count;
   for (const std::size_t i : days.season)
-    ++count[std::string(k_et[static_cast<int>(plan.atmosphere.et_form[i])]) + ", " + k_radiation[static_cast<int>(plan.atmosphere.radiation_form[i])]];
+    ++count[std::string(k_et[static_cast<int>(plan.atmosphere.et_form[i])]) + ", " +
+            k_radiation[static_cast<int>(plan.atmosphere.radiation_form[i])]];
   std::string text;
-  for (const auto& [form, n] : count) text += (text.empty() ? "Evaporation by FAO-56: " : "; ") + form + " (" + input::counted(n, "day", "days") + ")";
+  for (const auto& [form, n] : count)
+    text += (text.empty() ? "Evaporation by FAO-56: " : "; ") + form + " (" + input::counted(n, "day", "days") + ")";
   return text + ". On cool coasts the forms without humidity run 7 to 10 % high, Hargreaves 18 (Dublin 1991-2010).";
 }
 
@@ -123,7 +126,9 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
   DrainageMonth year;
   for (const DrainageMonth& m : r.drainage) year.drained_mm += m.drained_mm, year.leached_kg_n_ha += m.leached_kg_n_ha;
   if (r.given_g > 0 && year.mg_n_per_l() > k_limit_mg_n_l)
-    say("nitrate-water", "What drains below the roots carries " + rounded(year.mg_n_per_l()) + " mg of nitrate nitrogen a litre on average; drinking water may hold "
+    say("nitrate-water",
+        "What drains below the roots carries " + rounded(year.mg_n_per_l()) +
+            " mg of nitrate nitrogen a litre on average; drinking water may hold "
             "11.3 (50 mg/L of nitrate). Near a well, ditch or stream give less and later, and ask what your local rules say.");
   const MonthDay late = s.site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31};
   for (const Feeding& f : s.feedings)

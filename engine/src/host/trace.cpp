@@ -7,7 +7,8 @@
 
 namespace leafhunger {
 
-Trace trace_column(const Garden& garden, std::size_t column_index, int season, StepperKind kind, double absolute_kg_ha, double relative, int refine) {
+Trace trace_column(const Garden& garden, std::size_t column_index, int season, StepperKind kind, double absolute_kg_ha, double relative,
+                   int refine) {
   const Garden::Plan& plan = garden.plan();
   const ColumnPlan& column = plan.columns.at(column_index);
   const SeasonDays days = days_of_season(plan, season);
