@@ -5,6 +5,7 @@
 
 #include "commands.hpp"
 #include "leafhunger/error.hpp"
+#include "weather_command.hpp"
 
 int main(int argc, char** argv) {
   using namespace leafhunger;
@@ -38,6 +39,8 @@ int main(int argc, char** argv) {
   auto* plugins = app.add_subcommand("plugins", "list models with their parameters, units, bounds and sources");
   plugins->add_flag("--json", o.json, "answer as JSON");
   plugins->add_flag("--responses", o.responses, "list the temperature and moisture responses too");
+  cli::WeatherCommand weather;
+  cli::add_weather(app, weather);
 
   try {
     app.parse(argc, argv);
@@ -51,6 +54,7 @@ int main(int argc, char** argv) {
     if (lasts->parsed()) return cli::lasts(o);
     if (topup->parsed()) return cli::topup(o);
     if (check->parsed()) return cli::check(o);
+    if (weather.app->parsed()) return cli::weather(weather, o);
     return cli::plugins(o);
   } catch (const InputError& e) {
     std::cerr << "leafhunger: " << e.what() << '\n';
