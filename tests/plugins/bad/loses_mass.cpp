@@ -1,0 +1,13 @@
+// Shares out nine tenths of what it was given.
+#include "sample.hpp"
+
+static int32_t start(const lh_day* day, double* pool, double* surface_ammonium, double*) {
+  for (int i = 0; i < day->m_pad; ++i) pool[i] = 0.9 * day->given_kg_n_ha[i], surface_ammonium[i] = 0;
+  return LH_OK;
+}
+static constexpr lh_release k_model = [] {
+  lh_release m = sample::release("loses-mass");
+  m.start = start;
+  return m;
+}();
+SAMPLE_RELEASE(k_model)

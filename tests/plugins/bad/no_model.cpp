@@ -1,0 +1,5 @@
+// Brings neither a release nor a demand model.
+#include "sample.hpp"
+
+static const lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 0, 0, nullptr, nullptr};
+LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return &k_plugins; }
