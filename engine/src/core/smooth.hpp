@@ -1,4 +1,4 @@
-// Smooth minimum and smooth positive part: the corners of the column's right-hand side. (Equation sheet 10.)
+// Smooth minimum and smooth positive part: the corners of the column's right-hand side. (equations.md 10.)
 #pragma once
 
 #include <cmath>
