@@ -35,8 +35,8 @@ TEST(CoatedGranule, KeepsTheStandardsLimits) {
     published::expect_at_most(what + "after 24 h", k_cen, 0.15, out[1]);
     published::expect_at_most(what + "after 28 d", k_cen, 0.75, out[28]);
     published::expect_within(what + "at its life", k_cen, 0.75, 1, out[static_cast<std::size_t>(life)]);
-    published::expect_near(what + "after 28 d", "equation sheet 4.5", at28, out[28], 0.012);
-    published::expect_near(what + "at its life", "equation sheet 4.5", 0.799, out[static_cast<std::size_t>(life)], 0.003);
+    published::expect_near(what + "after 28 d", "equations.md 4.5", at28, out[28], 0.012);
+    published::expect_near(what + "at its life", "equations.md 4.5", 0.799, out[static_cast<std::size_t>(life)], 0.003);
     EXPECT_LE(out[1], 0.001 * 1.5);
   }
 }

@@ -44,7 +44,7 @@ TEST(Immobilisation, HalfDecayedHalfTaken) {
   published::expect_near("N tied up when half has decayed, kg", k_rule, 0.6125 * decayed / 0.5, taken, 5e-3 * 0.6125);
 }
 
-// C3: at its peak 1 to 33 g N for each kg of carbon added, of 47 residues at 15 degC, N not limiting. Straw of equation sheet 4.2: 20 at 32
+// C3: at its peak 1 to 33 g N for each kg of carbon added, of 47 residues at 15 degC, N not limiting. Straw of equations.md 4.2: 20 at 32
 // d.
 TEST(Immobilisation, PeakOfStraw) {
   Rig rig(170, 15);
@@ -56,8 +56,8 @@ TEST(Immobilisation, PeakOfStraw) {
     if (g_per_kg > peak) peak = g_per_kg, peak_day = static_cast<double>(d + 1);
   });
   published::expect_within("greatest tie-up of straw, g N/kg C", "Trinsoutrot et al. 2000, 47 residues", 1, 33, peak);
-  published::expect_near("the same", "equation sheet 4.2", 20, peak, 1);
-  published::expect_near("its day", "equation sheet 4.2", 32, peak_day, 2);
+  published::expect_near("the same", "equations.md 4.2", 20, peak, 1);
+  published::expect_near("its day", "equations.md 4.2", 32, peak_day, 2);
 }
 
 // Scarce nitrogen limits the tie-up: what is there, not what is asked for; and nothing goes below nought.

@@ -88,13 +88,13 @@ TEST(Leaching, WithinFivePointsOfTheLawInOneEventAndInAThousand) {
       }
 }
 
-// What equation sheet 3 prints for four layers.
+// What equations.md 3 prints for four layers.
 TEST(Leaching, MeetsTheSheetsFigures) {
   const double surface[] = {0.436, 0.551, 0.617, 0.333, 0.864, 0.214}, mixed[] = {0.663, 0.759, 0.810, 0.585, 0.945, 0.507};
   for (std::size_t i = 0; i < std::size(k_table); ++i) {
-    published::expect_near("washed out, " + named(k_table[i], false), "equation sheet 3", surface[i],
+    published::expect_near("washed out, " + named(k_table[i], false), "equations.md 3", surface[i],
                            washed_out(k_table[i], false, 100, *make_reference_stepper()), 1e-3);
-    published::expect_near("washed out, " + named(k_table[i], true), "equation sheet 3", mixed[i],
+    published::expect_near("washed out, " + named(k_table[i], true), "equations.md 3", mixed[i],
                            washed_out(k_table[i], true, 100, *make_reference_stepper()), 1e-3);
   }
 }

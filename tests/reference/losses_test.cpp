@@ -13,7 +13,7 @@ namespace {
 using testing::Rig;
 
 // Manure with all of its N as ammonium on the surface at 15 degC, in dry weather, forked in after `days`: share kept. Wet fresh manure
-// loses 20 % of its ammonium in the spreading itself (equation sheet 5); the column does not know that, so it is taken off here.
+// loses 20 % of its ammonium in the spreading itself (equations.md 5); the column does not know that, so it is taken off here.
 double kept(int days, const SurfaceConstants& surface = {0.085, 0.065, 1, 5.5}) {
   Rig rig(static_cast<std::size_t>(days), 15);
   rig.feed(0, rig.add("soluble-salt", {{"nitrate_frac", 0}}, 0, surface), 100);
@@ -28,7 +28,7 @@ TEST(Ammonia, KeptOfBroadcastManure) {
   for (const auto& [days, share] : {std::pair{1, 0.75}, {2, 0.70}, {3, 0.65}, {4, 0.60}, {5, 0.55}})
     published::expect_near("ammonium kept, worked in after " + std::to_string(days) + " d", k_alberta, share, kept(days), 0.05);
   published::expect_near("ammonium kept, never worked in", k_alberta, 0.34, kept(120), 0.05);
-  // What equation sheet 5 says that the constants give.
+  // What equations.md 5 says that the constants give.
   for (const auto& [days, share] : {std::pair{1, 0.74}, {2, 0.68}, {3, 0.64}, {4, 0.60}, {5, 0.56}, {120, 0.35}})
     EXPECT_NEAR(kept(days), share, 0.006) << days << " d";
 }

@@ -38,7 +38,7 @@ TEST(Nitrification, RelativeRates) {
     const double column = turned_mg_kg(t, 5000) / turned_mg_kg(35, 5000);
     published::expect_near("the same through the column, ammonium in plenty", k_frederick, f, column, 0.1);
   }
-  published::expect_at_most("worst of the six", "equation sheet 6, 0.055 rounded", 0.0555, worst);
+  published::expect_at_most("worst of the six", "equations.md 6, 0.055 rounded", 0.0555, worst);
 }
 
 // N1: 120 mg/kg a week at 35 degC.
@@ -47,9 +47,9 @@ TEST(Nitrification, GreatestRate) {
                          0.2 * 120 / 7);
 }
 
-// First order where ammonium is scarce: 17 (15/35)^1.4/60 = 0.087 a day (equation sheet 5 rounds it to 0.09).
+// First order where ammonium is scarce: 17 (15/35)^1.4/60 = 0.087 a day (equations.md 5 rounds it to 0.09).
 TEST(Nitrification, FirstOrderWhereScarce) {
-  published::expect_near("nitrified a day at 15 degC, share, ammonium scarce", "equation sheet 5", 0.09,
+  published::expect_near("nitrified a day at 15 degC, share, ammonium scarce", "equations.md 5", 0.09,
                          -std::log(1 - turned_mg_kg(15, 0.01) / 0.01), 0.005);
 }
 
@@ -62,7 +62,7 @@ TEST(Nitrification, PeaksBetween33And37) {
   published::expect_within("nitrification is fastest at, degC", "Myers 1975, Soil Biol. Biochem. 7:83-86", 33, 37, best);
 }
 
-// The pH factor of equation sheet 5: 1 from pH 6 on, a tenth at most acid.
+// The pH factor of equations.md 5: 1 from pH 6 on, a tenth at most acid.
 TEST(Nitrification, SlowsInAcidSoil) {
   const auto at_ph = [](double ph) {
     Soil soil = testing::bare_loam();

@@ -1,4 +1,4 @@
-// The named response functions: bounds, anchors and the figures of the equation sheet 6. Published checks are in
+// The named response functions: bounds, anchors and the figures of equations.md 6. Published checks are in
 // reference/response_test.cpp.
 #include "leafhunger/response.hpp"
 
@@ -112,7 +112,7 @@ TEST(MoistureResponses, SufferBothEndsButForThoseThatShould) {
   EXPECT_EQ(moist("relative_water", at(loam, loam.theta_sat)), 1);
 }
 
-// Equation sheet 6: 0.39 at wilting in loam, 0.76 at half of the available water.
+// equations.md 6: 0.39 at wilting in loam, 0.76 at half of the available water.
 TEST(MoistureResponses, DefaultHasTheSheetsFiguresInLoam) {
   const Texture& loam = *find_texture("loam");
   EXPECT_NEAR(moist("relative_wet", at(loam, loam.theta_wp)), 0.39, 0.005);
@@ -120,7 +120,7 @@ TEST(MoistureResponses, DefaultHasTheSheetsFiguresInLoam) {
   EXPECT_NEAR(moist("relative_wet", at(loam, loam.theta_fc)), 1, 1e-12);
 }
 
-// Equation sheet 6: 0.53 at 30 % of pores, 0.71 at 80 %, 1 at the peak.
+// equations.md 6: 0.53 at 30 % of pores, 0.71 at 80 %, 1 at the peak.
 TEST(MoistureResponses, BetaHasTheSheetsFigures) {
   Moisture m{};
   for (const auto& [w, f] : {std::pair{0.3, 0.53}, {0.6, 1.0}, {0.8, 0.71}}) {

@@ -36,7 +36,7 @@ TEST(Smin, LosesAKnownShareAtTheCorner) {
     for (const double e : {0.02, 0.05}) EXPECT_NEAR(smin(a, a, e), (1 - e) * a, 1e-14 * a);
 }
 
-// Equation sheet 10: the form (a + b - sqrt(...))/2 is the same, where it keeps its digits.
+// equations.md 10: the form (a + b - sqrt(...))/2 is the same, where it keeps its digits.
 TEST(Smin, IsTheNonRectangularHyperbola) {
   std::mt19937 random(7);
   std::uniform_real_distribution<double> u(0.1, 3);
