@@ -1,0 +1,50 @@
+// Structs to dicts.
+#include "bindings.hpp"
+
+namespace leafhunger::bindings {
+
+using namespace py::literals;
+
+py::object date_of(Date date) {
+  const std::chrono::year_month_day d{date};
+  return py::module_::import("datetime")
+      .attr("date")(static_cast<int>(d.year()), static_cast<unsigned>(d.month()), static_cast<unsigned>(d.day()));
+}
+
+py::object date_of(Date first, const std::optional<std::size_t>& day) {
+  if (!day) return py::none();
+  return date_of(first + std::chrono::days{static_cast<long>(*day)});
+}
+
+py::dict dict_of(const Verdict& v, Date first) {
+  return py::dict("outcome"_a = name_of(v.outcome), "first_short"_a = date_of(first, v.first_short),
+                  "falls_behind"_a = date_of(first, v.falls_behind), "wakes"_a = date_of(first, v.wakes), "days_short"_a = v.days_short,
+                  "days_grown"_a = v.days_grown, "nni_at_date"_a = v.nni_at_date, "lowest_nni"_a = v.lowest_nni, "mean_nni"_a = v.mean_nni,
+                  "days_in_hand"_a = v.days_in_hand, "growth_frac"_a = v.growth_frac, "water_frac"_a = v.water_frac,
+                  "shortfall_kg_n_ha"_a = v.shortfall_kg_n_ha);
+}
+
+py::dict dict_of(const Ledger& l) {
+  return py::dict("given"_a = l.given, "from_soil"_a = l.from_soil, "start_mineral"_a = l.start_mineral, "start_plant"_a = l.start_plant,
+                  "fixed"_a = l.fixed, "plant"_a = l.plant, "reserve"_a = l.reserve, "litter"_a = l.litter, "mineral"_a = l.mineral,
+                  "unfreed"_a = l.unfreed, "microbes"_a = l.microbes, "humus"_a = l.humus, "leached"_a = l.leached,
+                  "volatilised"_a = l.volatilised, "denitrified"_a = l.denitrified, "taken"_a = l.taken);
+}
+
+py::dict dict_of(const Material& m) {
+  static constexpr const char* k_forms[] = {"powder", "pellet", "granule", "liquid", "bulky"};
+  return py::dict("id"_a = m.id, "title"_a = m.title, "model"_a = m.model, "n_percent"_a = m.n_percent,
+                  "carbon_to_nitrogen"_a = m.carbon_to_nitrogen, "form"_a = k_forms[static_cast<int>(m.form)],
+                  "parameters"_a = m.parameters, "price_per_kg"_a = m.price_per_kg, "bulk_density_kg_m3"_a = m.bulk_density_kg_m3,
+                  "sources"_a = m.sources);
+}
+
+py::array view_of(const std::vector<double>& values, std::size_t layers, const py::object& owner) {
+  const auto days = static_cast<py::ssize_t>(values.size() / layers), n = static_cast<py::ssize_t>(layers);
+  const std::vector<py::ssize_t> shape = layers == 1 ? std::vector<py::ssize_t>{days} : std::vector<py::ssize_t>{days, n};
+  py::array_t<double> view(shape, values.data(), owner);  // with an owner, pybind11 does not copy
+  py::detail::array_proxy(view.ptr())->flags &= ~py::detail::npy_api::NPY_ARRAY_WRITEABLE_;
+  return view;
+}
+
+}  // namespace leafhunger::bindings

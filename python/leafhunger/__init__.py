@@ -1,0 +1,30 @@
+"""leafhunger: does a spring dose of slow organic feed last until August, how far apart should top-ups be, and why?
+
+    import leafhunger as lh
+
+    garden = lh.load("saltmarsh-lane.json")
+    run = garden.season()
+    print(run)                               # the same words as the command
+    run.verdict["Bananas"].lasts_until       # a date
+    run.series["Bananas"]["nni"]             # a NumPy array, one value a day
+    lh.plot_supply(run, "Bananas")           # matplotlib Axes
+
+Masses are nitrogen. Names end in their unit: `_kg_n_ha`, `_g`, `_mm`, `_c`, `_frac` (0 to 1), `_d` (days).
+"""
+from ._engine import version as __version__
+from ._garden import Garden, load
+from ._jar import Material, MoistureResponse, Responses, TemperatureResponse, incubate, materials, moisture_response, responses, temperature_response
+from ._plugins import Model, Parameter, PluginList, plugins
+from ._run import Caution, Column, ColumnSeries, DrainageMonth, Ledger, Reason, Run, Source, Verdict
+from ._topups import PlantingTopUps, TopUpPoint, TopUps
+from ._trace import Trace
+from ._years import Lasts, PlantingYears, YearVerdict
+from .errors import Error, InputError, LedgerError, PluginError, SolverError
+from .plots import plot_release, plot_soil, plot_supply, plot_where_it_went
+
+__all__ = [
+    "Caution", "Column", "ColumnSeries", "DrainageMonth", "Error", "Garden", "InputError", "Lasts", "Ledger", "LedgerError", "Material", "Model", "MoistureResponse",
+    "Parameter", "PlantingTopUps", "PlantingYears", "PluginError", "PluginList", "Reason", "Responses", "Run", "SolverError", "Source",
+    "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict", "__version__", "incubate", "load", "materials",
+    "moisture_response", "plot_release", "plot_soil", "plot_supply", "plot_where_it_went", "plugins", "responses", "temperature_response",
+]

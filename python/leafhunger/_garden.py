@@ -1,0 +1,168 @@
+"""A scenario made ready to run."""
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from os import PathLike
+from types import MappingProxyType
+
+from . import _check, _engine, _html, _places
+from ._jar import Material
+from ._run import Run
+from ._topups import TopUps
+from ._trace import Trace
+from ._years import Lasts
+
+
+@dataclass(frozen=True)
+class Planting:
+    """A planting as the scenario names it."""
+
+    name: str
+    bed: str
+    plant: str  # id in the catalogue
+    count: int
+
+
+class Garden:
+    """A garden, read and checked. Made by `load()`. It never changes, so any number of threads may use it at once; each long call frees
+    Python's lock while it computes.
+
+    Attributes:
+        name, note: as in the scenario.
+        file: path as given to `load()`.
+    """
+
+    def __init__(self, engine: "_engine.Garden", models: tuple[str, ...]) -> None:
+        self._engine = engine
+        self.models = models  # of the plugins that were loaded
+        self.name: str = engine.name
+        self.note: str = engine.note
+        self.file: str = engine.file
+
+    @property
+    def seasons(self) -> tuple[int, ...]:
+        """Seasons that the weather covers from end to end, by the year each ends in."""
+        return tuple(self._engine.seasons)
+
+    @property
+    def season_asked(self) -> int:
+        """The season that the scenario asks about."""
+        return self._engine.season_asked
+
+    @property
+    def carry_to(self) -> str:
+        """The day that the scenario asks about, "MM-DD"."""
+        return self._engine.carry_to
+
+    @property
+    def plantings(self) -> Mapping[str, Planting]:
+        """Plantings by name."""
+        return MappingProxyType({p[0]: Planting(*p) for p in self._engine.plantings()})
+
+    @property
+    def materials(self) -> Mapping[str, Material]:
+        """Materials that the scenario may name: the catalogue's and its own, by id."""
+        return MappingProxyType({id: Material.from_engine(d) for id, d in self._engine.materials().items()})
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What was noticed on reading."""
+        return tuple(self._engine.notes)
+
+    def layers_mm(self, bed: str) -> tuple[float, ...]:
+        """Thickness of a bed's soil layers, top first."""
+        return tuple(self._engine.layers_mm(bed))
+
+    def season(self, year: int | None = None, *, reasons: bool = True) -> Run:
+        """Runs one season, day by day, every gram labelled.
+
+        Args:
+            year: the year that the season ends in; the scenario's own where none is given.
+            reasons: also find out why plantings ran short (a few seasons more for each).
+
+        Raises:
+            InputError: the weather does not cover that season.
+            PluginError, SolverError, LedgerError: the run failed.
+        """
+        return Run(self._engine.season(None if year is None else _check.whole(year, "year"), _check.flag(reasons, "reasons")), self)
+
+    def lasts(self) -> Lasts:
+        """Runs every season that the weather covers, on all cores: in how many is each planting carried to the date?"""
+        return Lasts(_engine.lasts(self._engine))
+
+    def topup(self, material: str, plantings: str | Iterable[str] | None = None, *, intervals_d: Sequence[int] | None = None,
+              doses_g_per_plant: Sequence[float] | None = None, first_after_d: int = 30, until: str = "08-31") -> TopUps:
+        """How far apart may top-ups be? Runs every interval with every dose over every season of the weather, on all cores.
+
+        Args:
+            material: catalogue id of what to top up with.
+            plantings: names; those of greedy plants where none is given.
+            intervals_d: days between top-ups to try; 14 to 70 in weeks where none is given.
+            doses_g_per_plant: grams of material a plant to try; 1/2 to 4 handfuls where none is given.
+            first_after_d: days from a planting's first feeding to its first top-up.
+            until: no top-up after this day, "MM-DD".
+
+        Raises:
+            InputError: a name is unknown, or the grid is empty or out of bounds.
+        """
+        if not isinstance(material, str):
+            _check.refuse("material", material, 'the id of a material, such as "dried-blood"')
+        if not isinstance(until, str):
+            _check.refuse("until", until, "a day as MM-DD, such as 08-31")
+        intervals = None if intervals_d is None else [_check.whole(d, "intervals_d") for d in _check.each(intervals_d, "intervals_d", "days")]
+        doses = [] if doses_g_per_plant is None else [_check.number(g, "doses_g_per_plant") for g in
+                                                      _check.each(doses_g_per_plant, "doses_g_per_plant", "grams")]
+        if doses_g_per_plant is not None and not doses:
+            _check.refuse("doses_g_per_plant", _check.Words("no dose"), "at least one", "leave it out for 1/2 to 4 handfuls")
+        return TopUps(_engine.topup(self._engine, material, _check.names(plantings, "plantings"), intervals, doses,
+                                    _check.whole(first_after_d, "first_after_d"), until))
+
+    def trace(self, column: str, season: int | None = None, *, stepper: str = "reference", absolute_kg_ha: float = 1e-6, relative: float = 1e-6,
+              refine: int = 1) -> Trace:
+        """Runs one column and keeps every state of every day.
+
+        Args:
+            column: a planting's name, or "NAME OF BED: bare ground".
+            season: the year that it ends in; the scenario's own where none is given.
+            stepper: "reference" (Odeint's controlled Dormand-Prince) or "batch" (what ensembles and searches use).
+            absolute_kg_ha, relative: tolerances of the reference stepper, 0 (excluded) to 1.
+            refine: multiplies the steps of the batch stepper, 1 to 1000.
+        """
+        names = self._engine.column_names()
+        index = names.index(_check.one_of(column, "column", names))
+        which = _check.one_of(stepper, "stepper", ("reference", "batch"))
+        tolerance = {"absolute_kg_ha": _check.number(absolute_kg_ha, "absolute_kg_ha"), "relative": _check.number(relative, "relative")}
+        for place, value in tolerance.items():
+            if not 0 < value <= 1:
+                _check.refuse(place, value, "a tolerance above 0 and at most 1")
+        steps = _check.whole(refine, "refine", least=1)
+        if steps > 1000:
+            _check.refuse("refine", refine, "a whole number from 1 to 1000")
+        year = self.season_asked if season is None else _check.whole(season, "season")
+        return Trace(_engine.trace(self._engine, index, year, which == "reference", refine=steps, **tolerance))
+
+    def __repr__(self) -> str:
+        return f'<leafhunger.Garden "{self.name}": {len(self.plantings)} plantings, seasons {self.seasons[0]} to {self.seasons[-1]}>'
+
+    def _repr_html_(self) -> str:
+        rows = [(p.name, p.bed, p.plant, p.count) for p in self.plantings.values()]
+        return _html.table(f"{self.name}, weather for {self.seasons[0]} to {self.seasons[-1]}", ("planting", "bed", "plant", "count"), rows, self.note)
+
+
+def load(path: str | PathLike[str], plugins: object = (), *, catalogue: str | PathLike[str] | None = None) -> Garden:
+    """Reads a scenario and all that it names, opens the plugins, and makes the garden ready to run.
+
+    Args:
+        path: scenario file (JSON).
+        plugins: folders to look for plugins in first, beside $LEAFHUNGER_PLUGIN_PATH and the installation's own.
+        catalogue: folder with materials.json, plants.json and cautions.json; $LEAFHUNGER_CATALOGUE or the installation's where none is given.
+
+    Raises:
+        InputError: anything wrong with a file, with its place in it; or a model that no plugin brings.
+        PluginError: a file in a folder of `plugins` was refused.
+
+    Example:
+        >>> lh.load("saltmarsh-lane.json").season(2022).verdict["Bananas"].outcome
+    """
+    opened = _places.open_plugins(plugins)
+    garden = _engine.Garden(_check.path(path, "path"), _places.catalogue_folder(catalogue), opened)
+    return Garden(garden, tuple(m["name"] for m in opened.models()))

@@ -1,0 +1,324 @@
+"""Pictures that answer a question. Each takes Axes or makes them, and returns them; none shows or saves anything.
+
+matplotlib is imported on the first call. Lines differ in shape as well as in shade and are labelled at their ends, so that a black-and-white
+print says the same; what is amiss is hatched.
+"""
+import datetime
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from . import _check, _html
+from ._jar import Material, incubate, materials
+from ._run import Array, Column, Run
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+_INK, _SOFT, _PALE, _ACCENT = "#1d1d1b", "#6b6b66", "#d9d7cf", "#2f6b3a"
+_SERIF = ["DejaVu Serif", "serif"]
+
+
+def _axes(ax: "Axes | None", size: tuple[float, float] = (8.0, 4.2)) -> "Axes":
+    if ax is None:
+        try:
+            from matplotlib import pyplot
+        except ImportError:
+            raise ImportError("a picture needs matplotlib, which is not installed (Debian: python3-matplotlib); the numbers are in run.series") from None
+        ax = pyplot.subplots(figsize=size, constrained_layout=True)[1]
+    for side in ("top", "right"):
+        ax.spines[side].set_visible(False)
+    for side in ("left", "bottom"):
+        ax.spines[side].set_color(_SOFT)
+    ax.tick_params(colors=_SOFT, labelcolor=_INK, labelsize=9)
+    return ax
+
+
+def _title(ax: "Axes", question: str, unit: str) -> None:
+    ax.set_title(f"{question}\n", loc="left", fontfamily=_SERIF, fontsize=12.5, color=_INK)
+    ax.text(0, 1.02, unit, transform=ax.transAxes, fontsize=9, color=_SOFT, va="bottom")
+
+
+def _months(ax: "Axes", first: Any, last: Any) -> None:
+    """Month names in the middle of each month, ticks between months."""
+    from matplotlib import dates, ticker
+
+    ax.set_xlim(first, last)
+    ax.xaxis.set_major_locator(dates.MonthLocator())
+    ax.xaxis.set_major_formatter(ticker.NullFormatter())
+    ax.xaxis.set_minor_locator(dates.MonthLocator(bymonthday=15))
+    ax.xaxis.set_minor_formatter(dates.DateFormatter("%b"))
+    ax.tick_params(axis="x", which="minor", length=0, labelsize=9, labelcolor=_INK)
+
+
+def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+    """Places near the wanted ones, in the same order, at least `gap` apart, between low and high where there is room."""
+    order = sorted(range(len(wanted)), key=lambda i: wanted[i])
+    place = [float(wanted[i]) for i in order]
+    for k in range(1, len(place)):
+        place[k] = max(place[k], place[k - 1] + gap)
+    over = place[-1] - high if place else 0.0
+    if over > 0:
+        place[-1] -= over
+        for k in range(len(place) - 2, -1, -1):
+            place[k] = min(place[k], place[k + 1] - gap)
+    if place and place[0] < low:
+        place = [low + k * gap if p < low + k * gap else p for k, p in enumerate(place)]
+    out = [0.0] * len(place)
+    for k, i in enumerate(order):
+        out[i] = place[k]
+    return out
+
+
+def _label_ends(ax: "Axes", ends: Sequence[tuple[float, str, str]], size: float = 9) -> None:
+    """Texts to the right of the axes at the height of each line's end, moved apart where they would overlap. ends: (y, text, colour)."""
+    low, high = ax.get_ylim()
+    height_in = ax.get_position().height * ax.figure.get_size_inches()[1]
+    line = 1.25 * size / 72 / max(height_in, 0.5) * (high - low)
+    lines = max(text.count("\n") + 1 for _, text, _ in ends)
+    for (y, text, colour), at in zip(ends, _spread([e[0] for e in ends], line * lines, low, high)):
+        ax.annotate(text, (1, at), xycoords=("axes fraction", "data"), xytext=(6, 0), textcoords="offset points", va="center", fontsize=size,
+                    color=colour, annotation_clip=False)
+
+
+def _spring(run: Run) -> datetime.date:
+    """First day of the season's fifth month: 1 March, or 1 September in the south."""
+    months = run.first_day.month + 3
+    return datetime.date(run.first_day.year + months // 12, months % 12 + 1, 1)
+
+
+def _explored(column: Column) -> Array:
+    """Share of each layer that roots have reached, (days, layers)."""
+    bottom = np.cumsum(column.layers_mm)
+    top = bottom - column.layers_mm
+    explored: Array = np.clip((column.series["root_front_mm"][:, None] - top) / (bottom - top), 0, 1)
+    return explored
+
+
+def _fed_on(run: Run, column: Column) -> list[datetime.date]:
+    given = np.diff(column.series["given_kg_n_ha"], prepend=0.0)
+    return [d.astype(object) for d in run.dates[given > 0]]
+
+
+def _called(name: str) -> str:
+    """"the bananas" of "Bananas"; a name that does not begin like a word is left alone."""
+    return "the " + (name[0].lower() + name[1:] if name[1:2].islower() else name)
+
+
+def _verb(column: Column, plural: str) -> str:
+    many = column.count > 1 or (column.name.endswith("s") and not column.name.endswith("ss"))
+    return plural if many and column.name.endswith("s") else plural + "s"
+
+
+def _planting(run: Run, name: str) -> Column:
+    column = run.columns[_check.one_of(name, "planting", tuple(run.verdict))]
+    return column
+
+
+def plot_supply(run: Run, planting: str, ax: "Axes | None" = None) -> "Axes":
+    """What the soil frees against what a planting wants, from 1 March (in the south 1 September) to the season's end, in grams of nitrogen a
+    plant.
+
+    The filled area is what the plant holds; the pale band upon it lies loose among its roots, freed and not yet taken. The broken line is what a
+    plant of its size needs to grow at full speed. Where the plant holds less than it needs the gap is hatched, and the answer stands there.
+
+    Args:
+        run: from `Garden.season()`.
+        planting: its name.
+        ax: to draw on; new ones where none is given.
+
+    Returns:
+        The Axes.
+    """
+    column = _planting(run, planting)
+    verdict, s = column.verdict, column.series
+    assert verdict is not None
+    ax = _axes(ax)
+    show = run.dates >= np.datetime64(_spring(run))
+    days = run.dates[show].astype(object)
+    per_plant = 0.1 * column.area_m2 / column.count  # kg/ha of its ground to g a plant
+    held = per_plant * s["plant_kg_n_ha"][show]
+    loose = per_plant * (_explored(column) * (s["ammonium_kg_n_ha"] + s["nitrate_kg_n_ha"])).sum(axis=1)[show]
+    wanted = per_plant * s["critical_kg_n_ha"][show]
+
+    ax.fill_between(days, held, held + loose, color=_PALE, lw=0)
+    ax.fill_between(days, 0, held, color=_ACCENT, alpha=0.45, lw=0)
+    ax.plot(days, held, color=_ACCENT, lw=2)
+    ax.plot(days, wanted, color=_INK, lw=1.6, ls=(0, (5, 2)))
+    ax.fill_between(days, held, wanted, where=held < wanted, interpolate=True, facecolor="none", edgecolor=_INK, hatch="////", lw=0)
+    ax.set_ylim(0, 1.18 * max((held + loose).max(), wanted.max()))
+    _months(ax, days[0], days[-1])
+    _title(ax, f"What the soil frees against what {_called(planting)} {_verb(column, 'want')}", "grams of nitrogen a plant")
+
+    carry = run.carry_to
+    at_carry = int(np.argmin(abs(run.dates[show] - np.datetime64(carry))))
+    ax.axvline(carry, color=_SOFT, lw=0.8, ls=":")
+    ax.annotate(_html.day(carry), (carry, 1), xycoords=("data", "axes fraction"), xytext=(-3, -2), textcoords="offset points", ha="right", va="top",
+                fontsize=8, color=_SOFT)
+    for fed in _fed_on(run, column):
+        if fed >= days[0]:
+            ax.annotate("fed", (fed, 0), xytext=(0, 22), textcoords="offset points", ha="center", fontsize=8, color=_INK,
+                        arrowprops={"arrowstyle": "-|>", "color": _INK, "lw": 0.8})
+    if verdict.first_short is not None and verdict.outcome == "short":
+        i = int(np.argmin(abs(run.dates[show] - np.datetime64(verdict.first_short))))
+        ax.annotate(f"short from {_html.day(verdict.first_short)}", (days[i], wanted[i]), xytext=(-14, 30), textcoords="offset points", ha="right",
+                    fontsize=10, fontweight="bold", color=_INK, arrowprops={"arrowstyle": "-", "color": _INK, "lw": 0.8})
+    else:
+        answer = {"carried": f"carried to {_html.day(carry)}", "just-carried": f"just carried to {_html.day(carry)}",
+                  "water-limited": "water is the limit, not feed", "never-woke": "never woke: too cold"}.get(verdict.outcome, verdict.outcome)
+        ax.annotate(answer, (carry, max(held[at_carry], wanted[at_carry])), xytext=(-14, 26), textcoords="offset points", ha="right", fontsize=10,
+                    fontweight="bold", color=_INK, arrowprops={"arrowstyle": "-", "color": _INK, "lw": 0.8})
+    ends = [(held[-1], "in the plant" if column.count == 1 else "in each plant", _ACCENT), (wanted[-1], "what it needs", _INK)]
+    if loose[-1] > 0.02 * ax.get_ylim()[1]:
+        ends.append((held[-1] + loose[-1] / 2, "loose among its roots", _SOFT))
+    else:
+        peak = int(np.argmax(loose))
+        ax.annotate("loose among its roots", (days[peak], held[peak] + loose[peak]), xytext=(0, 3), textcoords="offset points", ha="center", va="bottom",
+                    fontsize=9, color=_SOFT)
+    _label_ends(ax, ends)
+    return ax
+
+
+_WHERE = (("taken up", ("plant", "reserve", "litter")), ("still to come", ("unfreed",)), ("loose in the soil", ("mineral",)),
+          ("washed below the roots", ("leached",)), ("lost to the air", ("volatilised", "denitrified")), ("in the soil's own life", ("microbes", "humus")))
+
+
+def _where_it_went(run: Run, planting: str | None) -> list[tuple[str, float]]:
+    columns = run.columns.values() if planting is None else [_planting(run, planting)]
+    grams = dict.fromkeys((name for name, _ in _WHERE), 0.0)
+    for column in columns:
+        for source in column.sources:
+            if not source.name.startswith("feeding"):
+                continue
+            for name, parts in _WHERE:
+                grams[name] += sum(getattr(source.where, part) for part in parts) * 0.1 * column.area_m2
+    total = sum(grams.values())
+    return [(name, 100 * g / total if total > 0 else 0.0) for name, g in grams.items()]
+
+
+def plot_where_it_went(run: Run, planting: str | None = None, ax: "Axes | None" = None) -> "Axes":
+    """Of each 100 g of nitrogen given, where it is at the season's end, by label.
+
+    Args:
+        run: from `Garden.season()`.
+        planting: only what was given to this one; the whole garden where none is given.
+        ax: to draw on.
+
+    Returns:
+        The Axes.
+    """
+    parts = _where_it_went(run, planting)
+    if not any(share for _, share in parts):
+        _check.refuse("planting" if planting else "run", _check.Words(f'"{planting}", which was fed nothing' if planting else "a season in which nothing was fed"),
+                      "one that was fed", "choose a planting that was given something")
+    ax = _axes(ax, (7.0, 3.2))
+    lost = ("washed below the roots", "lost to the air")
+    for row, (name, share) in enumerate(parts):
+        ax.barh(row, share, height=0.62, color=_ACCENT if name == "taken up" else "white" if name in lost else _PALE, edgecolor=_INK, lw=0.8,
+                hatch="////" if name in lost else None)
+        ax.annotate(f"{share:.0f}", (share, row), xytext=(5, 0), textcoords="offset points", va="center", fontsize=10, color=_INK)
+    ax.set_yticks(range(len(parts)), [name for name, _ in parts])
+    ax.invert_yaxis()
+    ax.set_xlim(0, max(50.0, 1.12 * max(share for _, share in parts)))
+    ax.xaxis.set_visible(False)
+    for side in ("bottom", "left"):
+        ax.spines[side].set_visible(False)
+    ax.tick_params(axis="y", length=0, labelsize=10)
+    where = "the garden" if planting is None else _called(planting)
+    _title(ax, f"Where what was given to {where} went", f"of each 100 g of nitrogen given, by {_html.day(run.last_day)}; hatched: lost")
+    return ax
+
+
+def plot_release(material: str | Material, temperature_c: ArrayLike = (8, 15, 22), days: int = 140, *, moisture: str | float = "field-capacity",
+                 ax: "Axes | None" = None) -> "Axes":
+    """How fast a material frees its nitrogen in a jar of moist soil at each temperature; below zero it ties up more than it frees.
+
+    Args:
+        material: id of the catalogue, or a Material.
+        temperature_c: one line each.
+        days: how long to look.
+        moisture: as in `incubate()`.
+        ax: to draw on.
+
+    Returns:
+        The Axes.
+    """
+    last = _check.whole(days, "days", least=1)
+    warmth = [_check.number(t, "temperature_c") for t in _check.each(temperature_c, "temperature_c", "degrees Celsius")]
+    share = 100 * incubate(material, warmth, range(last + 1), moisture=moisture)
+    ax = _axes(ax, (7.0, 4.0))
+    styles: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 2)), (0, (6, 2, 1, 2)))
+    ends = []
+    for i, (t, line) in enumerate(zip(warmth, share)):
+        colour = _ACCENT if i == len(warmth) - 1 else _INK if i % 2 == 0 else _SOFT
+        ax.plot(range(last + 1), line, color=colour, lw=1.8, ls=styles[(len(warmth) - 1 - i) % len(styles)])
+        ends.append((line[-1], f"at {t:g} °C", colour))
+    ax.set_xlim(0, last)
+    ax.set_ylim(min(0.0, 1.08 * share.min()), max(5.0, 1.08 * share.max()))
+    if share.min() < -0.5:
+        ax.axhline(0, color=_SOFT, lw=0.8)
+        ax.annotate("below this line: tied up by microbes", (last, 0), xytext=(-4, -4), textcoords="offset points", ha="right", va="top", fontsize=9,
+                    color=_SOFT)
+    ax.set_xlabel("days after mixing into moist soil", fontsize=9, color=_INK)
+    title = (material if isinstance(material, Material) else materials()[material]).title
+    _title(ax, f"How much of its nitrogen has {title[0].lower() + title[1:]} freed?", "of each 100 g of its nitrogen, grams that plants can take up")
+    _label_ends(ax, ends)
+    return ax
+
+
+def plot_soil(run: Run, planting: str, axes: "Sequence[Axes] | None" = None) -> "tuple[Axes, Axes]":
+    """Warmth and water of the soil under a planting through the season, near the top and deeper.
+
+    Args:
+        run: from `Garden.season()`.
+        planting: its name, or a column's ("NAME OF BED: bare ground").
+        axes: two to draw on.
+
+    Returns:
+        The two Axes: temperature, moisture.
+    """
+    column = run.columns[_check.one_of(planting, "planting", tuple(run.columns))]
+    if axes is None:
+        upper = _axes(None, (8.0, 5.6))
+        upper.figure.clear()
+        axes = upper.figure.subplots(2, 1, sharex=True)
+    warm, wet = (_axes(ax) for ax in axes)
+    edges = np.array([0.0, *np.cumsum(column.layers_mm)]) / 10
+    top, deep = 0, min(2, len(column.layers_mm) - 1)
+    days = run.dates.astype(object)
+
+    def depth(layer: int) -> str:
+        return f"{edges[layer]:.0f} to {edges[layer + 1]:.0f} cm"
+
+    def lines(ax: "Axes", values: Array, layers: Sequence[int]) -> None:
+        ends = []
+        for k, layer in enumerate(layers):
+            colour = _SOFT if k == 0 else _ACCENT
+            ax.plot(days, values[:, layer], color=colour, lw=0.8 if k == 0 else 1.8)
+            ends.append((values[-1, layer], depth(layer), colour))
+        _months(ax, days[0], days[-1])
+        _label_ends(ax, ends)
+
+    layers = [top] if deep == top else [top, deep]
+    t = column.series["soil_c"]
+    warm.set_ylim(min(0.0, 1.1 * float(t.min())), 1.08 * float(t.max()))
+    lines(warm, t, layers)
+    if not column.bare and column.verdict is not None and column.verdict.wakes is not None:
+        woke = column.verdict.wakes
+        at = t[(woke - run.first_day).days, deep]
+        warm.annotate(f"begins to grow, {_html.day(woke)}", (woke, at), xytext=(-12, 26), textcoords="offset points", ha="right", fontsize=9, color=_INK,
+                      arrowprops={"arrowstyle": "-", "color": _INK, "lw": 0.8})
+    _title(warm, f"How warm is the soil under {_called(planting) if not column.bare else planting}?", "degrees Celsius, mean of the day")
+
+    a = 100 * column.series["available_frac"]
+    wet.set_ylim(0, 108)
+    lines(wet, a, layers)
+    watered = column.series["watered_mm"] > 0
+    if watered.any():
+        wet.plot(run.dates[watered].astype(object), np.full(int(watered.sum()), 3.0), ls="", marker="|", ms=7, color=_INK)
+        wet.annotate("watered", (run.dates[watered].astype(object)[0], 3.0), xytext=(-6, 0), textcoords="offset points", ha="right", va="center",
+                     fontsize=8, color=_INK)
+    _title(wet, "And how moist?", "of each 100 parts of water that plants can draw from full soil, parts that are there")
+    return warm, wet
