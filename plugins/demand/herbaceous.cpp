@@ -110,7 +110,8 @@ int32_t start(const lh_day* day, double* w, double* memory) {
     w[i] = row(day->parameter, p_start, n)[i];
     row(memory, m_lag, n)[i] = (day->t_min_c[i] + day->t_max_c[i]) / 2;
     row(memory, m_awake, n)[i] = 0;
-    row(memory, m_root, n)[i] = row(day->parameter, p_root_start, n)[i];
+    const bool keeps_roots = row(day->parameter, p_perennial_roots, n)[i] > 0.5;
+    row(memory, m_root, n)[i] = row(day->parameter, keeps_roots ? p_root_most : p_root_start, n)[i];
     row(memory, m_last_day, n)[i] = day->day_of_year[i];
     row(memory, m_slept, n)[i] = 1;
   }

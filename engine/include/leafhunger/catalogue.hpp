@@ -15,7 +15,7 @@ struct SurfaceConstants {
   double volatile_per_day = 0.085;  ///< k_v, lost to the air
   double fixed_per_day = 0.065;     ///< k_c, taken in by the soil
   double ph_factor = 1;             ///< v_pH on k_v
-  double dissolved_wash_mm = 5.5;   ///< w_dis: rain that carries it in
+  double dissolved_wash_mm = -1;    ///< w_dis: rain that carries it in; below 0 by the material's form
 };
 
 /// Where an entry stands, so that a fault found later (by a plugin, say) can still name file, line and column.

@@ -15,7 +15,6 @@ struct HeatOptions {
   double conductivity_w_m_k = 1.0;       ///< k, constant
   double capacity_mj_m3_k = 2.3;         ///< C, constant
   bool moist_properties = false;         ///< k and C by Johansen (1975) from the water given to set_water() instead of the constants
-  double shade_tall = 0.7;               ///< s_c under tall leaves in full cover (our own guess)
   double freezing_water_frac = 0.20;     ///< water that freezes at 0 degC, m3/m3; 0 switches freezing off
   double snow_resistance_per_mm = 0.02;  ///< m2 K/W per mm of water in the snow
   bool snow = true;

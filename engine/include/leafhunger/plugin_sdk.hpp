@@ -14,7 +14,7 @@ namespace leafhunger::sdk {
 inline const double* row(const double* base, int i, int m_pad) { return base + static_cast<std::ptrdiff_t>(i) * m_pad; }
 inline double* row(double* base, int i, int m_pad) { return base + static_cast<std::ptrdiff_t>(i) * m_pad; }
 
-/// Non-rectangular hyperbola: smooth, never above min(a, b), 0 where either is 0. a, b >= 0.
+/// A smooth minimum: never above min(a, b), 0 where either is 0, (1 - e) a where a = b. a, b >= 0.
 inline double smin(double a, double b, double e) {
   const double total = a + b + std::sqrt((a - b) * (a - b) + 4 * e * e * a * b);
   return total > 0 ? 2 * (1 - e * e) * a * b / total : 0.0;

@@ -53,7 +53,7 @@ SurfaceConstants read_surface(const JsonFields& fields) {
   surface.volatile_per_day = f.number_or(surface.volatile_per_day, "volatile_per_day", {0, 10, "per day"}, hint);
   surface.fixed_per_day = f.number_or(surface.fixed_per_day, "fixed_per_day", {0, 10, "per day"}, hint);
   surface.ph_factor = f.number_or(surface.ph_factor, "ph_factor", {0, 10, ""}, hint);
-  surface.dissolved_wash_mm = f.number_or(surface.dissolved_wash_mm, "dissolved_wash_mm", {0.1, 1000, "mm of rain"}, hint);
+  surface.dissolved_wash_mm = f.number_or(surface.dissolved_wash_mm, "dissolved_wash_mm", {0.1, 1000, "mm of rain"}, hint);  // else by form
   return surface;
 }
 
