@@ -28,7 +28,7 @@ needs_cli = pytest.mark.skipif(not CLI, reason="LEAFHUNGER_CLI does not name the
 # What only the reader can see: it knows names, sums, the calendar, the weather file and the plugins.
 READER_ONLY = [
     "found the unknown plant ", "found the unknown material ", "found the unknown bed ", "found the unknown planting ",
-    "found the unknown caution ", "though \"weather.csv\" has wind", "that the weather of ", "ground_m2 of ", "each of the three at least ",
+    "found the unknown caution ", "before the first watering on ", " minutes, which bring ", "though \"weather.csv\" has wind", "that the weather of ", "ground_m2 of ", "each of the three at least ",
     " % carbon; ", "which holds no whole season", "found no file ", "before the first feeding on ", " a second time; ", " mm, the depth of ", " mm in all; ", "/parameters/",
     # a plant's or material's model is a plugin's name
     "/model", " for carbon_to_nitrogen; ",
@@ -152,6 +152,8 @@ def broken_values(schema, value):
     kind = schema.get("type")
     for other in (None, True, 7, "seven", [], {}):
         fits = {"number": (int, float), "integer": (int, float), "string": str, "array": list, "object": dict}.get(kind, ())
+        if isinstance(other, bool) and kind == "boolean":
+            continue
         if isinstance(other, bool) or not isinstance(other, fits):
             if other == 7 and value == 7:
                 continue
@@ -226,6 +228,8 @@ def other_good_values(schema, value):
         yield "whole with a point", float(value)
     for word in schema.get("enum", []):
         yield f"word {word}", word
+    if schema.get("type") == "boolean":
+        yield "the other", not value
     if "maxLength" in schema and "pattern" not in schema:
         yield "longest", "é" * schema["maxLength"]
     if isinstance(value, dict):

@@ -80,6 +80,45 @@ TEST_F(ScenarioReader, BedOfSoil) {
   ASSERT_TRUE(bed.watering);
   EXPECT_EQ(bed.watering->below_frac, 0.45);
   EXPECT_EQ(bed.watering->give_mm, 11);
+  EXPECT_EQ(bed.watering->depth_mm, 280);
+  EXPECT_EQ(bed.soil.rise_mm_per_day, 0.4);
+  EXPECT_EQ(bed.soil.k_sat_mm_per_day, 900);
+  EXPECT_TRUE(bed.heat.moist_properties);
+  EXPECT_EQ(bed.heat.conductivity_w_m_k, HeatOptions{}.conductivity_w_m_k);
+}
+
+TEST_F(ScenarioReader, UsualGround) {
+  change(", \"depth_mm\": 280", "");
+  change(",\n        \"rise_mm_per_day\": 0.4,\n        \"saturated_conductivity_mm_per_day\": 900,\n        \"heat\": \"with-water\"", "");
+  const Bed bed = read().beds[0];
+  EXPECT_FALSE(bed.watering->depth_mm);
+  EXPECT_EQ(bed.soil.rise_mm_per_day, 0);
+  EXPECT_EQ(bed.soil.k_sat_mm_per_day, 0);
+  EXPECT_FALSE(bed.heat.moist_properties);
+}
+
+// Litres spread over the bed: 35 min x 16 l/min on 14.5 m2. Millimetres an hour for an hour and a half.
+TEST_F(ScenarioReader, WateringsByDate) {
+  const auto w = read().beds[0].waterings;
+  ASSERT_EQ(w.size(), 3u);
+  EXPECT_EQ(w[0].on, (MonthDay{6, 15}));
+  EXPECT_EQ(w[0].give_mm, 14);
+  EXPECT_EQ(w[0].every_days, 8);
+  EXPECT_EQ(w[0].until, (MonthDay{8, 25}));
+  EXPECT_EQ(w[1].on, (MonthDay{5, 2}));
+  EXPECT_NEAR(w[1].give_mm, 38.62069, 1e-5);
+  EXPECT_FALSE(w[1].every_days);
+  EXPECT_NEAR(w[2].give_mm, 9, 1e-12);
+  EXPECT_TRUE(read().beds[1].waterings.empty());
+}
+
+// A pot's litres fall on its own area.
+TEST_F(ScenarioReader, HoseOnAPot) {
+  change("\"in_shade\": true\n      },",
+         "\"in_shade\": true\n      }, \"waterings\": [{\"on\": \"02-29\", \"hose\": {\"minutes\": 0.5, \"litres_per_minute\": 8}}],");
+  const Bed tub = read().beds[1];
+  EXPECT_NEAR(tub.waterings[0].give_mm, 4 / tub.area_m2, 1e-12);
+  EXPECT_EQ(tub.waterings[0].on, (MonthDay{2, 29}));
 }
 
 // What can evaporate readily is always less than what can evaporate at all, 1000 (fc - wp/2) 0.10 m (FAO-56 eq 73).
@@ -99,8 +138,45 @@ TEST_F(ScenarioReader, Container) {
   EXPECT_DOUBLE_EQ(tub.area_m2, std::numbers::pi * 0.26 * 0.26);
   EXPECT_DOUBLE_EQ(tub.soil.depth_mm(), 390);
   EXPECT_EQ(tub.soil.organic_matter_percent.back(), 5);
+  EXPECT_EQ(tub.texture, "potting mix");
+  EXPECT_EQ(tub.soil.theta_fc, std::vector<double>(4, 0.5));
+  EXPECT_EQ(tub.soil.theta_wp, std::vector<double>(4, 0.15));
+  EXPECT_EQ(tub.soil.theta_sat, std::vector<double>(4, 0.8));
+  EXPECT_EQ(tub.heat.wall_sun_frac, 0);
+  EXPECT_DOUBLE_EQ(tub.heat.wall_u_w_m2_k, pot_walls()[2].u_w_m2_k());
+  EXPECT_EQ(tub.heat.conductivity_w_m_k, 0.28);
   EXPECT_EQ(tub.mulch.depth_mm, 0);
   EXPECT_FALSE(tub.watering);
+}
+
+TEST_F(ScenarioReader, UsualPot) {
+  const auto from = garden.find("        \"mix\": \"potting mix\""),
+             to = garden.find("\n      },\n      \"plantings\": [{\"name\": \"Tub leaves\"");
+  garden.replace(from - 2, to - from + 2, "");
+  const Bed tub = read().beds[1];
+  EXPECT_EQ(tub.texture, "loam");
+  EXPECT_EQ(tub.soil.theta_fc[0], find_texture("loam")->theta_fc);
+  EXPECT_EQ(tub.soil.organic_matter_percent[0], 0);
+  EXPECT_EQ(tub.heat.wall_sun_frac, HeatOptions{}.wall_sun_frac);
+  EXPECT_DOUBLE_EQ(tub.heat.wall_u_w_m2_k, pot_walls()[0].u_w_m2_k());
+}
+
+TEST_F(ScenarioReader, GapsAreFilledWhereAsked) {
+  const std::string weather = testing::read_all(folder.at("weather.csv"));
+  std::string lines;
+  for (std::size_t start = 0, end = 0; start < weather.size(); start = end + 1) {
+    end = weather.find('\n', start);
+    const std::string line = weather.substr(start, end - start);
+    if (!line.starts_with("2004-02-28") && !line.starts_with("2004-02-29")) lines += line + '\n';
+  }
+  folder.write("weather.csv", lines);
+  const Scenario s = read();
+  EXPECT_EQ(s.weather.days(), 366u);
+  ASSERT_EQ(s.weather.notes.size(), 1u);
+  EXPECT_NE(s.weather.notes[0].find("2004-02-28 to 2004-02-29 is filled"), std::string::npos) << s.weather.notes[0];
+  EXPECT_TRUE(s.notes.empty());
+  change(",\n    \"gaps\": {\"fill\": \"interpolate\", \"at_most_days\": 4}", "");
+  EXPECT_NE(refusal().find("a gap: 2 days are missing from 2004-02-28"), std::string::npos);
 }
 
 TEST_F(ScenarioReader, Plantings) {
@@ -194,8 +270,9 @@ TEST_F(ScenarioReader, WindHeightIsOnlyNeededWithWind) {
   folder.write("weather.csv", testing::replaced(weather, ",wind_m_s", ",gust_m_s"));
   const Scenario s = read();
   EXPECT_TRUE(s.weather.wind_m_s.empty());
-  ASSERT_EQ(s.notes.size(), 1u);
-  EXPECT_NE(s.notes[0].find("gust_m_s"), std::string::npos);
+  EXPECT_TRUE(s.notes.empty());  // or it would be said twice
+  ASSERT_EQ(s.weather.notes.size(), 1u);
+  EXPECT_NE(s.weather.notes[0].find("gust_m_s"), std::string::npos);
 }
 
 TEST_F(ScenarioReader, RichSoilIsNoted) {
@@ -291,15 +368,21 @@ TEST_F(ScenarioReader, DamagedFilesNeverCrash) {
   EXPECT_GT(refused, 1000);
 }
 
-// The enum of the schema and the soil's own table must not drift apart.
-TEST(ScenarioSchema, KnowsEveryTexture) {
+// The enums of the schema and the soil's own tables must not drift apart.
+TEST(ScenarioSchema, KnowsEveryTextureMixAndWall) {
   const auto schema =
       input::read_json((std::filesystem::path(LEAFHUNGER_SOURCE_DIR) / "scenarios" / "scenario.schema.json").string(), "the schema");
-  std::vector<std::string> listed;
-  for (const auto& item : schema.root.find("$defs")->value.find("texture")->value.find("enum")->value.items) listed.push_back(item.text);
-  std::vector<std::string> known;
-  for (const auto& texture : textures()) known.emplace_back(texture.name);
-  EXPECT_EQ(listed, known);
+  const input::JsonValue& definitions = schema.root.find("$defs")->value;
+  const auto expect_same = [](const input::JsonValue& words, const auto& table) {
+    std::vector<std::string> listed, known;
+    for (const auto& item : words.find("enum")->value.items) listed.push_back(item.text);
+    for (const auto& row : table) known.emplace_back(row.name);
+    EXPECT_EQ(listed, known);
+  };
+  expect_same(definitions.find("texture")->value, textures());
+  expect_same(definitions.find("mix")->value, mixes());
+  const auto& pot = definitions.find("bed")->value.find("properties")->value.find("container")->value.find("properties")->value;
+  expect_same(pot.find("wall")->value, pot_walls());
 }
 
 TEST(ScenarioSchema, NamesEveryWeatherColumn) {

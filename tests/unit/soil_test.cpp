@@ -54,6 +54,36 @@ TEST(Textures, RunEvenlyFromCoarseToFine) {
   }
 }
 
+// Pores 0.70-0.80 of the volume (solids 20 to 30 %: growers' article), water after drainage 0.43-0.59 (J. Environ. Hort. 5(4):180,
+// abstract), at least a tenth of what is held out of reach (growers' training page).
+TEST(Mixes, PottingMixIsInsideWhatIsPublished) {
+  const auto& all = mixes();
+  ASSERT_EQ(all.size(), textures().size() + 1);
+  for (std::size_t i = 0; i < textures().size(); ++i) EXPECT_STREQ(all[i].name, textures()[i].name);
+  const Texture& mix = all.back();
+  EXPECT_STREQ(mix.name, "potting mix");
+  EXPECT_EQ(find_texture("potting mix"), nullptr);  // no soil
+  EXPECT_GE(mix.theta_sat, 0.70);
+  EXPECT_LE(mix.theta_sat, 0.80);
+  EXPECT_GE(mix.theta_fc, 0.43);
+  EXPECT_LE(mix.theta_fc, 0.59);
+  EXPECT_GE(mix.theta_wp, 0.1 * mix.theta_fc);
+  // Peat at 0.45 of water, de Vries 1963: 0.13e-6 m2/s.
+  EXPECT_NEAR(mix.conductivity_w_m_k / (mix.capacity_mj_m3_k * 1e6), 0.13e-6, 0.005e-6);
+  EXPECT_LT(mix.rew_mm, 100 * (mix.theta_fc - mix.theta_wp / 2));  // below what can evaporate at all, FAO-56 eq 73
+}
+
+// equations.md 2.4, by hand: 1/(1/8 + 0.002/0.22) = 7.458, 1/(1/8 + 0.012/1.0) = 7.299, 1/(1/8 + 0.025/0.13) = 3.152,
+// 1/(1/8 + 0.020/0.04) = 1.6.
+TEST(PotWalls, ConductanceOfWallAndFilm) {
+  const std::vector<std::pair<std::string, double>> expected = {{"plastic", 7.458}, {"clay", 7.299}, {"wood", 3.152}, {"insulated", 1.6}};
+  ASSERT_EQ(pot_walls().size(), expected.size());
+  for (std::size_t i = 0; i < expected.size(); ++i) {
+    EXPECT_EQ(pot_walls()[i].name, expected[i].first);
+    EXPECT_NEAR(pot_walls()[i].u_w_m2_k(), expected[i].second, 0.0005) << expected[i].first;
+  }
+}
+
 TEST(MakeSoil, DefaultLayers) {
   const Soil soil = make_soil(loam(), 3);
   EXPECT_EQ(soil.thickness_mm, (std::vector<double>{50, 100, 150, 300}));

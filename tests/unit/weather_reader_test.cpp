@@ -10,14 +10,14 @@
 namespace leafhunger {
 namespace {
 
-DailyWeather read(const std::string& text) {
+DailyWeather read(const std::string& text, int fill_days = 0) {
   const testing::TempFolder folder;
-  return read_weather(folder.write("w.csv", text));
+  return read_weather(folder.write("w.csv", text), fill_days);
 }
 
-std::string refusal(const std::string& text) {
+std::string refusal(const std::string& text, int fill_days = 0) {
   try {
-    read(text);
+    read(text, fill_days);
   } catch (const InputError& error) {
     return error.what();
   }
@@ -83,6 +83,78 @@ TEST(WeatherReader, GapsOverLeapDaysAndYears) {
   EXPECT_NO_THROW(read(head + "1900-02-28,1,2,3\n1900-03-01,1,2,3\n"));
   EXPECT_NE(refusal(head + "2004-02-28,1,2,3\n2004-03-01,1,2,3\n").find("1 day is missing from 2004-02-29"), std::string::npos);
   EXPECT_NE(refusal(head + "2003-12-30,1,2,3\n2004-01-02,1,2,3\n").find("2 days are missing from 2003-12-31"), std::string::npos);
+}
+
+// 27 February 2 and 10 degC, 2 March 8 and 16: the leap day counts in 2004 and not in 2003.
+TEST(WeatherReader, GapsInAStraightLineOverTheLeapDay) {
+  const std::string head = "date,tmin_c,tmax_c,rain_mm,sun_h,radiation_mj_m2,rh_mean_percent,wind_m_s\n";
+  const DailyWeather leap = read(head + "2004-02-27,2,10,5,4,6,80,3\n2004-03-02,8,16,7,5,8,90,4\n", 3);
+  ASSERT_EQ(leap.days(), 5u);
+  const std::vector<double> low = {2, 3.5, 5, 6.5, 8}, high = {10, 11.5, 13, 14.5, 16};
+  for (std::size_t d = 0; d < 5; ++d) {
+    EXPECT_DOUBLE_EQ(leap.tmin_c[d], low[d]);
+    EXPECT_DOUBLE_EQ(leap.tmax_c[d], high[d]);
+  }
+  EXPECT_EQ(leap.rain_mm, (std::vector<double>{5, 0, 0, 0, 7}));
+  for (const auto* column : {&leap.sun_h, &leap.radiation_mj_m2, &leap.rh_mean_percent, &leap.wind_m_s}) {
+    ASSERT_EQ(column->size(), 5u);
+    EXPECT_FALSE(std::isnan(column->front()) || std::isnan(column->back()));
+    for (std::size_t d = 1; d < 4; ++d) EXPECT_TRUE(std::isnan((*column)[d]));
+  }
+  ASSERT_EQ(leap.notes.size(), 1u);
+  EXPECT_NE(leap.notes[0].find("what is missing on 2004-02-28 to 2004-03-01 is filled"), std::string::npos) << leap.notes[0];
+
+  const DailyWeather common = read(head + "2003-02-27,2,10,5,4,6,80,3\n2003-03-02,8,16,7,5,8,90,4\n", 3);
+  ASSERT_EQ(common.days(), 4u);
+  EXPECT_DOUBLE_EQ(common.tmin_c[1], 4);
+  EXPECT_EQ(to_iso(common.date(3)), "2003-03-02");
+}
+
+TEST(WeatherReader, EveryFilledStretchIsNamedOnce) {
+  const std::string head = "date,tmin_c,tmax_c,rain_mm\n";
+  const DailyWeather w = read(head + "2003-12-30,1,5,2\n2004-01-02,4,8,2\n2004-01-03,4,8,\n2004-01-04,4,8,1\n2004-01-06,4,8,1\n", 2);
+  ASSERT_EQ(w.days(), 8u);
+  ASSERT_EQ(w.notes.size(), 1u);
+  EXPECT_NE(w.notes[0].find("2003-12-31 to 2004-01-01, 2004-01-03, 2004-01-05 is filled"), std::string::npos) << w.notes[0];
+  EXPECT_EQ(w.rain_mm, (std::vector<double>{2, 0, 0, 2, 0, 1, 0, 1}));
+  EXPECT_DOUBLE_EQ(w.tmin_c[1], 2);
+  EXPECT_TRUE(read(head + "2003-12-30,1,5,2\n2003-12-31,4,8,2\n", 2).notes.empty());
+}
+
+// A figure that was measured stays, and tmin stays below tmax.
+TEST(WeatherReader, OnlyWhatIsMissingIsFilled) {
+  const std::string head = "date,tmin_c,tmax_c,rain_mm\n";
+  const DailyWeather w = read(head + "2004-05-01,5,10,1\n2004-05-02,14,,3\n2004-05-03,,4,\n2004-05-04,,,6\n2004-05-05,7,18,2\n", 3);
+  EXPECT_EQ(w.tmin_c[1], 14);
+  EXPECT_EQ(w.tmax_c[1], 14);  // 7 on the line from 10 to 4: below what was measured
+  EXPECT_EQ(w.tmax_c[2], 4);
+  EXPECT_EQ(w.tmin_c[2], 4);  // 11.667 on the line from 14 to 7: above what was measured
+  EXPECT_NEAR(w.tmin_c[3], 14 - 7.0 * 2 / 3, 1e-12);
+  EXPECT_DOUBLE_EQ(w.tmax_c[3], 11);
+  EXPECT_EQ(w.rain_mm, (std::vector<double>{1, 3, 0, 6, 2}));
+}
+
+TEST(WeatherReader, LongGapsAreRefusedEvenWhereGapsAreFilled) {
+  const std::string head = "date,tmin_c,tmax_c,rain_mm\n";
+  const std::string four = head + "2004-02-26,1,5,2\n2004-03-02,4,8,2\n";
+  EXPECT_EQ(read(four, 4).days(), 6u);
+  EXPECT_NE(refusal(four, 3).find("line 3, column date: found a gap of 4 days, 2004-02-27 to 2004-03-01"), std::string::npos);
+  // Lines left out and blank cells side by side are one gap.
+  const std::string mixed = head + "2004-02-26,1,5,2\n2004-02-27,,,\n2004-03-01,,,1\n2004-03-02,4,8,2\n";
+  EXPECT_EQ(read(mixed, 4).days(), 6u);
+  EXPECT_NE(refusal(mixed, 3).find("line 3: found a gap of 4 days, 2004-02-27 to 2004-03-01"), std::string::npos) << refusal(mixed, 3);
+  // Not even a gap of thousands of years takes memory.
+  EXPECT_NE(refusal(head + "1004-02-26,1,5,2\n9004-03-02,4,8,2\n", 10).find("a gap of 2921"), std::string::npos);
+}
+
+TEST(WeatherReader, NothingIsFilledAtTheEnds) {
+  const std::string head = "date,tmin_c,tmax_c,rain_mm\n";
+  EXPECT_NE(
+      refusal(head + "2004-05-01,5,,1\n2004-05-02,5,10,1\n", 5).find("line 2: found no full figures for 2004-05-01 and no day before"),
+      std::string::npos);
+  EXPECT_NE(refusal(head + "2004-05-01,5,10,1\n2004-05-02,5,,1\n", 5).find("line 3: found no full figures for 2004-05-02 and no day after"),
+            std::string::npos);
+  EXPECT_THROW(read(head + "2004-05-01,,,\n", 5), InputError);
 }
 
 TEST(WeatherReader, NearestColumnIsNamed) {

@@ -9,6 +9,7 @@
 #include "leafhunger/atmosphere.hpp"
 #include "leafhunger/catalogue.hpp"
 #include "leafhunger/date.hpp"
+#include "leafhunger/heat.hpp"
 #include "leafhunger/soil.hpp"
 #include "leafhunger/weather.hpp"
 
@@ -29,9 +30,18 @@ struct Mulch {
   double conductivity_w_m_k = 0.3;  ///< dry straw 0.15, chips 0.2, rotted matter 0.3 (guess)
 };
 
-/// "When the roots' available water falls below `below_frac`, give `give_mm`."
+/// "When the available water falls below `below_frac`, give `give_mm`."
 struct WateringRule {
   double below_frac = 0.5, give_mm = 12;
+  std::optional<double> depth_mm;  ///< mean of the ground above this depth; else what the roots have, weighted by where they are
+};
+
+/// Water given by hand on a date, once or again and again, in every season.
+struct Watering {
+  MonthDay on;
+  double give_mm = 0;             ///< of the bed's ground, however it was measured
+  std::optional<int> every_days;  ///< repeat
+  std::optional<MonthDay> until;  ///< last day of the repeat
 };
 
 struct Planting {
@@ -47,8 +57,10 @@ struct Bed {
   double area_m2 = 1;
   Soil soil;
   std::string texture;
+  HeatOptions heat;  ///< of the ground; of a pot's wall
   Mulch mulch;
   std::optional<WateringRule> watering;
+  std::vector<Watering> waterings;
   std::vector<Planting> plantings;
 };
 

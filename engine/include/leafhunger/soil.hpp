@@ -16,12 +16,24 @@ struct Texture {
   double infiltration_mm_per_day;        ///< most rain that enters in a day (our own guess)
   double bulk_density_mg_m3;             ///< from memory
   double k_sorption_l_kg;                ///< ammonium; Clothier et al. 1988 for silt loam 5 and fine sand 2.6, between them a guess
+  double conductivity_w_m_k = 1.0;       ///< of heat, where constant properties are used
+  double capacity_mj_m3_k = 2.3;         ///< of heat, likewise
 };
 
-/// All textures, coarse to fine.
+/// All textures of natural soil, coarse to fine.
 const std::vector<Texture>& textures();
 /// Null where there is none of that name.
 const Texture* find_texture(std::string_view name);
+/// What pots may be filled with: all textures, then mixes that are no soil ("potting mix"). Origin of the figures in soil.cpp.
+const std::vector<Texture>& mixes();
+
+/// A pot's wall, for heat.
+struct PotWall {
+  const char* name;  ///< "plastic", "clay", "wood", "insulated"
+  double thickness_mm, conductivity_w_m_k;
+  double u_w_m2_k() const;  ///< U_w, wall and the film of air along it (equations.md 2.4)
+};
+const std::vector<PotWall>& pot_walls();
 
 /// A column of layers, top first. All vectors are as long as thickness_mm.
 struct Soil {
@@ -29,7 +41,7 @@ struct Soil {
   double rew_mm = 9, drain_time_d = 0.7, infiltration_mm_per_day = 250, k_sorption_l_kg = 4, carbon_to_nitrogen = 11.6;
   double ph = 6.5;
   double k_sat_mm_per_day = 0;      ///< most that drains out of a layer in a day; 0: no such limit
-  double rise_mm_per_day = 0;       ///< water that rises into the lowest layer from below, at most what fits
+  double rise_mm_per_day = 0;       ///< water that rises into the lowest layer from below each day, at most what fits
   bool container = false;           ///< its own depth, free bottom
   double container_diameter_m = 0;  ///< of the pot, for heat through its wall
 

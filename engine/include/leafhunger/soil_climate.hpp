@@ -27,12 +27,14 @@ struct PlantOnGround {
 /// The ground of one column and what is done to its water.
 struct Ground {
   Soil soil;
-  double mulch_frac = 0;              ///< share of the ground that mulch covers
-  double mulch_resistance_m2k_w = 0;  ///< share covered x thickness / conductivity
+  double mulch_frac = 0;                   ///< share of the ground that mulch covers
+  double mulch_resistance_m2k_w = 0;       ///< share covered x thickness / conductivity
   std::optional<double> water_below_frac;  ///< watering by rule, while the plant grows
   double water_give_mm = 0;
-  std::vector<double> by_hand_mm;     ///< one entry a day of the season, or empty
-  bool south = false;                 ///< calendar rules are shifted by half a year
+  double water_depth_mm = 0;               ///< the rule reads the mean of the ground above it; 0: the water at the roots
+  std::vector<double> by_hand_mm;          ///< one entry a day of the season, or empty
+  std::vector<double> spin_up_by_hand_mm;  ///< one entry a day of the spin-up, or empty
+  bool south = false;                      ///< calendar rules are shifted by half a year
   HeatOptions heat;
 };
 
@@ -47,16 +49,19 @@ struct SoilClimate {
   Date first;
   std::size_t days = 0, layers = 0, factors = 0;
   std::vector<double> t_c, wfps_frac, theta, available_frac, drained_mm;  ///< per layer; available_frac at 00
-  std::vector<double> reach_per_day, reach_wet_per_day;  ///< per layer; k_up x roots x cold x dry, and without dry
-  std::vector<double> root_frac;                         ///< per layer; x_l, share of the layer that roots can draw on
+  std::vector<double> reach_per_day, reach_wet_per_day;                   ///< per layer; k_up x roots x cold x dry, and without dry
+  std::vector<double> root_frac;                                          ///< per layer; x_l, share of the layer that roots can draw on
   std::vector<double> stress, f_t, awake, cover_frac, luxury, fixed_frac, keep_frac, reserve_frac, root_front_mm;
-  std::vector<double> rain_mm;      ///< net of leaves and mulch, watering by rule included: what washes in
-  std::vector<double> rain3_mm;     ///< mean of three days
+  std::vector<double> rain_mm;     ///< net of leaves and mulch, watering by rule included: what washes in
+  std::vector<double> rain3_mm;    ///< mean of three days
+  std::vector<double> by_hand_mm;  ///< watering by hand; not in rain_mm
+  std::vector<double> risen_mm;    ///< from below into the lowest layer, net of what drained out of it that day; drained_mm likewise
   std::vector<double> watered_mm, evaporated_mm, transpired_mm, run_off_mm, radiation_mj_m2, day_length_h, t_min_c, t_max_c, day_of_year;
-  std::vector<double> w_twin_t_ha;  ///< at the end of the day, never short of N
-  std::vector<double> w_free_t_ha;  ///< never short of N nor water
-  std::vector<double> factor;       ///< [day * factors + i], the plant's constants of the day
-  double w_reference_t_ha = 0;      ///< greatest dry matter of the twin in the spin-up season
+  std::vector<double> w_twin_t_ha;                 ///< at the end of the day, never short of N
+  std::vector<double> w_free_t_ha;                 ///< never short of N nor water
+  std::vector<double> factor;                      ///< [day * factors + i], the plant's constants of the day
+  double w_reference_t_ha = 0;                     ///< greatest dry matter of the twin in the spin-up season
+  double stored_first_mm = 0, stored_last_mm = 0;  ///< water in the column when the season begins and when it ends
 
   double at(const std::vector<double>& rows, std::size_t day, std::size_t layer) const { return rows[day * layers + layer]; }
 };
@@ -65,8 +70,8 @@ struct SoilClimate {
 SoilClimate make_soil_climate(const DailyWeather& weather, const Atmosphere& atmosphere, const SeasonDays& days, const Ground& ground,
                               const PlantOnGround* plant);
 
-/// Indices of `first` to `last`, with the 365 days before. Where the record starts too late for those, the season's own first 365 days are run
-/// twice and `spun_on_own_year` says so. Nothing where the weather does not cover first to last.
+/// Indices of `first` to `last`, with the 365 days before. Where the record starts too late for those, the season's own first 365 days are
+/// run twice and `spun_on_own_year` says so. Nothing where the weather does not cover first to last.
 std::optional<SeasonDays> season_days(const DailyWeather& weather, Date first, Date last);
 
 }  // namespace leafhunger

@@ -17,6 +17,7 @@ constexpr double k_least_layer_mm = 10;
 constexpr double k_topsoil_mm = 300;
 constexpr double k_subsoil_share = 1.0 / 6;  // of the topsoil's organic matter: 3 % above and 0.5 % below (equations.md 11, a guess)
 constexpr double k_least_pot_mm = 100;       // evaporation reads the first 100 mm
+constexpr double k_pot_film_w_m2_k = 8;      // of air along a pot's wall (equations.md 2.4, a guess)
 
 std::string number(double value) {
   char text[32];
@@ -70,6 +71,31 @@ const Texture* find_texture(std::string_view name) {
   const auto& table = textures();
   const auto found = std::find_if(table.begin(), table.end(), [&](const Texture& t) { return name == t.name; });
   return found == table.end() ? nullptr : &*found;
+}
+
+const std::vector<Texture>& mixes() {
+  // Potting mix: bought, of peat, bark or coir. Pores 70-80 % of the volume (solids 20 to 30 %: growers' article by Fisher, Yafuso &
+  // Bohorquez), of which water fills 43 % of the volume in a nursery pot and 59 % in a small cell once drained (J. Environ. Hort. 5(4):180,
+  // abstract): 0.46 for a pot deeper than theirs. Wilting point between 0.05 (11 % of what is held in propagation mixes, growers' training
+  // page) and 0.2-0.3 (nursery advice, from memory): our own guess. Bulk density a little above peat mixes' 0.09-0.16 (greenhouse course,
+  // University of Arkansas). Heat: de Vries 1963 for peat at 0.45 of water, 0.13e-6 m2/s and 2.13 MJ/m3/K. The rest is our own guess.
+  static const std::vector<Texture> table = [] {
+    std::vector<Texture> all = textures();
+    //              name           fc    wp    sat  rew  drain i_max  rho   kd    k   C
+    all.push_back({"potting mix", 0.46, 0.12, 0.75, 10, 0.25, 1000, 0.2, 10, 0.28, 2.13});
+    return all;
+  }();
+  return table;
+}
+
+double PotWall::u_w_m2_k() const { return 1 / (1 / k_pot_film_w_m2_k + thickness_mm / 1000 / conductivity_w_m_k); }
+
+const std::vector<PotWall>& pot_walls() {
+  // Conductivities: polypropylene 0.22 and softwood 0.13 from EN ISO 10077-2 and 10456, seen quoted; foam 0.04 inside the 0.028-0.054 of
+  // CIBSE Guide A, seen quoted; roof tiles of clay 1.0, EN ISO 10456 from memory. Thicknesses are our own guess. The air's film rules all
+  // but wood and foam. What a clay wall breathes out, and so cools, is not in it.
+  static const std::vector<PotWall> table = {{"plastic", 2, 0.22}, {"clay", 12, 1.0}, {"wood", 25, 0.13}, {"insulated", 20, 0.04}};
+  return table;
 }
 
 double Soil::top_mm(std::size_t layer) const {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 
 #include "leafhunger/response.hpp"
 #include "leafhunger/water.hpp"
@@ -19,13 +20,21 @@ constexpr double k_half_density = 0.2;                     // rho/(rho + 0.2): t
 // Everything that is carried from one day to the next.
 class Column {
  public:
-  Column(const DailyWeather& weather, const Atmosphere& atmosphere, const SeasonDays& days, const Ground& ground, const PlantOnGround* plant)
-      : weather_(weather), air_(atmosphere), ground_(ground), plant_(plant), water_(ground.soil), n_(ground.soil.layers()),
+  Column(const DailyWeather& weather, const Atmosphere& atmosphere, const SeasonDays& days, const Ground& ground,
+         const PlantOnGround* plant)
+      : weather_(weather),
+        air_(atmosphere),
+        ground_(ground),
+        plant_(plant),
+        water_(ground.soil),
+        n_(ground.soil.layers()),
         heat_(ground.soil, ground.heat, mean_air(days)) {
     root_share_.resize(n_), layer_c_.assign(n_, mean_air(days)), explored_.resize(n_), density_.resize(n_), available_.resize(n_);
     for (std::size_t l = 0; l < n_; ++l) density_[l] = plant ? std::exp(-ground.soil.middle_mm(l) / plant->host.root_scale_mm) : 0;
     wfps_2_ = ground.soil.theta_fc[second()] / ground.soil.theta_sat[second()];
     if (plant) twin_.emplace(*plant);
+    theta_.resize(n_);
+    tell_heat_of_water();
     // Deep ground remembers for years: once through the spin-up days, bare and moist, before anything counts.
     for (const std::size_t i : days.spin_up) {
       SurfaceDay s = surface(i);
@@ -46,11 +55,8 @@ class Column {
     const double eto = air_.eto_mm[i];
     spread_roots(p.root_front_mm);
     water_.available(available_);
-    double at_roots = 0;
-    for (std::size_t l = 0; l < n_; ++l) at_roots += root_share_[l] * available_[l];
-
     const bool thirsty = twin_ && ground_.water_below_frac && twin_->w_t_ha() > k_growing_w && p.f_t > k_growing_f_t &&
-                         at_roots < *ground_.water_below_frac;
+                         ruling_available() < *ground_.water_below_frac;
     const double by_rule = thirsty ? ground_.water_give_mm : 0;
     const double fallen = weather_.rain_mm[i] + by_rule;
     const double caught_leaves = std::min(fallen, 1.0 * cover);
@@ -68,6 +74,7 @@ class Column {
     f.cover_frac = cover;
     f.mulch_frac = ground_.mulch_frac;
     f.root_share = root_share_;
+    tell_heat_of_water();
     water_.step(f, wet_);
 
     SurfaceDay s = surface(i);
@@ -82,10 +89,14 @@ class Column {
     if (twin_) twin_->grow(wet_.stress);
     wfps_2_ = wet_.wfps_frac[second()];
     rain_recent_ = {net_rain, rain_recent_[0], rain_recent_[1]};
-    if (out) store(*out, d, i, p, cover, net_rain, by_rule);
+    if (out) store(*out, d, i, p, cover, net_rain, by_rule, by_hand_mm);
   }
 
   double w_t_ha() const { return twin_ ? twin_->w_t_ha() : 0; }
+  double stored_mm() const {
+    const auto mm = water_.storage_mm();
+    return std::accumulate(mm.begin(), mm.end(), 0.0);
+  }
 
  private:
   std::size_t second() const { return std::min<std::size_t>(1, n_ - 1); }
@@ -113,8 +124,37 @@ class Column {
   PlantWeather plant_weather(std::size_t i) {
     water_.available(available_);
     const double rain = weather_.rain_mm[i];
-    return {weather_.date(i), season_day(i), weather_.tmin_c[i], weather_.tmax_c[i], air_.radiation_mj_m2[i], air_.day_length_h[i], rain,
-            (rain + rain_recent_[0] + rain_recent_[1]) / 3, layer_c_[second()], wfps_2_, available_[second()]};
+    return {weather_.date(i),
+            season_day(i),
+            weather_.tmin_c[i],
+            weather_.tmax_c[i],
+            air_.radiation_mj_m2[i],
+            air_.day_length_h[i],
+            rain,
+            (rain + rain_recent_[0] + rain_recent_[1]) / 3,
+            layer_c_[second()],
+            wfps_2_,
+            available_[second()]};
+  }
+
+  // From the water at 00, as all that a day keeps constant (equations.md 13.1).
+  void tell_heat_of_water() {
+    if (!ground_.heat.moist_properties) return;
+    for (std::size_t l = 0; l < n_; ++l) theta_[l] = water_.storage_mm()[l] / ground_.soil.thickness_mm[l];
+    heat_.set_water(theta_);
+  }
+
+  // What watering by rule goes by; available_ and root_share_ are those of the morning.
+  double ruling_available() const {
+    double sum = 0, weights = 0;
+    for (std::size_t l = 0; l < n_; ++l) {
+      const double weight = ground_.water_depth_mm > 0
+                                ? std::clamp(ground_.water_depth_mm - ground_.soil.top_mm(l), 0.0, ground_.soil.thickness_mm[l])
+                                : root_share_[l];
+      sum += weight * available_[l];
+      weights += weight;
+    }
+    return ground_.water_depth_mm > 0 ? sum / weights : sum;
   }
 
   void spread_roots(double front_mm) {
@@ -128,7 +168,8 @@ class Column {
       for (double& r : root_share_) r /= sum;
   }
 
-  void store(SoilClimate& o, std::size_t d, std::size_t i, const PlantMorning& p, double cover, double net_rain, double by_rule) {
+  void store(SoilClimate& o, std::size_t d, std::size_t i, const PlantMorning& p, double cover, double net_rain, double by_rule,
+             double by_hand) {
     static const auto cold = find_temperature_response("cold_root")->value;
     for (std::size_t l = 0; l < n_; ++l) {
       const std::size_t at = d * n_ + l;
@@ -141,10 +182,15 @@ class Column {
       o.reach_wet_per_day[at] = plant_ ? plant_->host.uptake_per_day * o.root_frac[at] * cold(layer_c_[l], 0, 0) : 0;
       o.reach_per_day[at] = o.reach_wet_per_day[at] * (0.1 + 0.9 * wet_.available_frac[l]);
     }
+    // Drainage is net (equations.md 13.1): water that rises and leaves again the same day went nowhere and washed nothing out.
+    const double turned_back = std::min(wet_.risen_mm, wet_.drained_mm.back());
+    o.drained_mm[d * n_ + n_ - 1] -= turned_back;
+    o.risen_mm[d] = wet_.risen_mm - turned_back, o.by_hand_mm[d] = by_hand;
     o.stress[d] = wet_.stress, o.f_t[d] = p.f_t, o.awake[d] = p.awake, o.cover_frac[d] = cover, o.luxury[d] = p.luxury;
     o.fixed_frac[d] = p.fixed_frac, o.keep_frac[d] = p.keep_frac, o.reserve_frac[d] = p.reserve_frac, o.root_front_mm[d] = p.root_front_mm;
     o.rain_mm[d] = net_rain, o.rain3_mm[d] = (rain_recent_[0] + rain_recent_[1] + rain_recent_[2]) / 3;
-    o.watered_mm[d] = by_rule, o.evaporated_mm[d] = wet_.evaporated_mm, o.transpired_mm[d] = wet_.transpired_mm, o.run_off_mm[d] = wet_.run_off_mm;
+    o.watered_mm[d] = by_rule, o.evaporated_mm[d] = wet_.evaporated_mm, o.transpired_mm[d] = wet_.transpired_mm,
+    o.run_off_mm[d] = wet_.run_off_mm;
     o.radiation_mj_m2[d] = air_.radiation_mj_m2[i], o.day_length_h[d] = air_.day_length_h[i], o.t_min_c[d] = weather_.tmin_c[i];
     o.t_max_c[d] = weather_.tmax_c[i], o.day_of_year[d] = season_day(i);
     o.w_twin_t_ha[d] = twin_ ? twin_->w_t_ha() : 0, o.w_free_t_ha[d] = twin_ ? twin_->w_free_t_ha() : 0;
@@ -160,17 +206,19 @@ class Column {
   HeatColumn heat_;
   std::optional<PlantTwin> twin_;
   WaterDay wet_;
-  std::vector<double> root_share_, layer_c_, explored_, density_, available_;
+  std::vector<double> root_share_, layer_c_, explored_, density_, available_, theta_;
   double wfps_2_ = 0.5;
   std::array<double, 3> rain_recent_{};  // today's and that of the two days before
 };
 
 void make_room(SoilClimate& o) {
-  for (auto* rows : {&o.t_c, &o.wfps_frac, &o.theta, &o.available_frac, &o.drained_mm, &o.reach_per_day, &o.reach_wet_per_day, &o.root_frac})
+  for (auto* rows :
+       {&o.t_c, &o.wfps_frac, &o.theta, &o.available_frac, &o.drained_mm, &o.reach_per_day, &o.reach_wet_per_day, &o.root_frac})
     rows->assign(o.days * o.layers, 0.0);
-  for (auto* rows : {&o.stress, &o.f_t, &o.awake, &o.cover_frac, &o.luxury, &o.fixed_frac, &o.keep_frac, &o.reserve_frac, &o.root_front_mm, &o.rain_mm,
-                     &o.rain3_mm, &o.watered_mm, &o.evaporated_mm, &o.transpired_mm, &o.run_off_mm, &o.radiation_mj_m2, &o.day_length_h, &o.t_min_c,
-                     &o.t_max_c, &o.day_of_year, &o.w_twin_t_ha, &o.w_free_t_ha})
+  for (auto* rows : {&o.stress,       &o.f_t,          &o.awake,         &o.cover_frac,    &o.luxury,      &o.fixed_frac,
+                     &o.keep_frac,    &o.reserve_frac, &o.root_front_mm, &o.rain_mm,       &o.rain3_mm,    &o.by_hand_mm,
+                     &o.risen_mm,     &o.watered_mm,   &o.evaporated_mm, &o.transpired_mm, &o.run_off_mm,  &o.radiation_mj_m2,
+                     &o.day_length_h, &o.t_min_c,      &o.t_max_c,       &o.day_of_year,   &o.w_twin_t_ha, &o.w_free_t_ha})
     rows->assign(o.days, 0.0);
   o.factor.assign(o.days * o.factors, 0.0);
 }
@@ -188,12 +236,15 @@ SoilClimate make_soil_climate(const DailyWeather& weather, const Atmosphere& atm
   make_room(out);
 
   if (!days.spin_up.empty()) column.start_season(days.spin_up.front());
-  for (const std::size_t i : days.spin_up) {
-    column.day(i, nullptr, 0, 0);
+  const auto hand = [](const std::vector<double>& mm, std::size_t d) { return mm.empty() ? 0 : mm[d]; };
+  for (std::size_t d = 0; d < days.spin_up.size(); ++d) {
+    column.day(days.spin_up[d], nullptr, 0, hand(ground.spin_up_by_hand_mm, d));
     out.w_reference_t_ha = std::max(out.w_reference_t_ha, column.w_t_ha());
   }
   column.start_season(days.season.front());
-  for (std::size_t d = 0; d < out.days; ++d) column.day(days.season[d], &out, d, ground.by_hand_mm.empty() ? 0 : ground.by_hand_mm[d]);
+  out.stored_first_mm = column.stored_mm();
+  for (std::size_t d = 0; d < out.days; ++d) column.day(days.season[d], &out, d, hand(ground.by_hand_mm, d));
+  out.stored_last_mm = column.stored_mm();
   return out;
 }
 

@@ -1,5 +1,6 @@
 // Beds: ground or pot, mulch, watering, and what grows there.
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <numbers>
 
@@ -15,18 +16,27 @@ constexpr double k_most_soil_depth_mm = 10000;   // heat is followed to 10 m
 constexpr double k_counted_organic_percent = 6;  // what lies above frees no more nitrogen in this model (equations.md 13.17, a guess)
 constexpr double k_least_gap = 0.01;             // between wilting, field capacity and porosity, m3/m3: below it nothing is held
 constexpr double k_room = 1e-9;                  // share by which sums of areas may differ
+constexpr double k_least_water_mm = 0.1, k_most_water_mm = 200;  // of one watering
 
-std::vector<std::string> texture_names() {
+template <class Named>
+std::vector<std::string> table_names(const std::vector<Named>& table) {
   std::vector<std::string> names;
-  for (const auto& texture : textures()) names.emplace_back(texture.name);
+  for (const auto& row : table) names.emplace_back(row.name);
   return names;
 }
 
-const Texture& read_texture(const JsonFields& f, std::string_view key, std::string_view fallback) {
+const Texture& read_texture(const JsonFields& f) {
   constexpr std::string_view hint = "roll a damp crumb: gritty is sandy, silky is silty, one that polishes is clay, between them is loam";
-  const auto names = texture_names();
-  if (!f.has(key) && !fallback.empty()) return *find_texture(fallback);
-  return textures()[f.choice(key, names, hint)];
+  return textures()[f.choice("texture", table_names(textures()), hint)];
+}
+
+const Texture& read_mix(const JsonFields& f) {
+  if (!f.has("mix")) return *find_texture("loam");
+  return mixes()[f.choice("mix", table_names(mixes()), "say what the pot is filled with; bought compost is \"potting mix\"")];
+}
+
+const PotWall& read_wall(const JsonFields& f) {
+  return pot_walls()[f.choice_or(0, "wall", table_names(pot_walls()), "say what the pot is made of")];
 }
 
 /// Names already given, and where, so that a second use can point at the first.
@@ -62,7 +72,7 @@ std::vector<double> read_layers(const JsonNode& node) {
 
 /// The user's own water figures over the texture's. They must leave room between wilting, field capacity and porosity.
 void override_water(const JsonFields& f, const Texture& texture, Soil& soil) {
-  constexpr std::string_view hint = "write the share of the soil's volume, such as 0.27; leave the key out to keep the texture's own";
+  constexpr std::string_view hint = "write the share of the volume, such as 0.27; leave the key out to keep the texture's own";
   const double wp = f.number_or(texture.theta_wp, "wilting_point", {0.01, 0.6, "of the volume"}, hint);
   const double fc = f.number_or(texture.theta_fc, "field_capacity", {0.02, 0.9, "of the volume"}, hint);
   const double sat = f.number_or(texture.theta_sat, "porosity", {0.1, 0.98, "of the volume"}, hint);
@@ -91,23 +101,37 @@ double read_organic(const JsonFields& f, double fallback, const std::string& bed
 }
 
 void read_soil(const JsonNode& node, Bed& bed, Scenario& scenario) {
-  const JsonFields f = node.group({"texture", "organic_matter_percent", "layers_mm", "ph", "field_capacity", "wilting_point", "porosity"});
-  const Texture& texture = read_texture(f, "texture", "");
+  const JsonFields f = node.group({"texture", "organic_matter_percent", "layers_mm", "ph", "field_capacity", "wilting_point", "porosity",
+                                   "rise_mm_per_day", "saturated_conductivity_mm_per_day", "heat"});
+  const Texture& texture = read_texture(f);
   const double organic = read_organic(f, 3, bed.name, scenario);
   const auto layers = f.find("layers_mm");
   bed.texture = texture.name;
   bed.soil = layers ? make_soil(texture, organic, read_layers(*layers)) : make_soil(texture, organic);
   bed.soil.ph = f.number_or(bed.soil.ph, "ph", {3, 9.5, ""}, "take it from a soil test");
   override_water(f, texture, bed.soil);
+  bed.soil.rise_mm_per_day =
+      f.number_or(0, "rise_mm_per_day", {0, 5, "mm a day"}, "leave the key out unless ground water stands near; 1 is much");
+  bed.soil.k_sat_mm_per_day = f.number_or(0, "saturated_conductivity_mm_per_day", {1, 10000, "mm a day"},
+                                          "leave the key out where a hole full of water empties overnight");
+  bed.heat.moist_properties = f.choice_or(0, "heat", {"constant", "with-water"}, "leave the key out for the usual, constant") == 1;
+  bed.heat.conductivity_w_m_k = texture.conductivity_w_m_k;
+  bed.heat.capacity_mj_m3_k = texture.capacity_mj_m3_k;
 }
 
 void read_container(const JsonNode& node, Bed& bed, Scenario& scenario) {
-  const JsonFields f = node.group({"depth_mm", "diameter_mm", "mix", "organic_matter_percent"});
+  const JsonFields f = node.group(
+      {"depth_mm", "diameter_mm", "mix", "organic_matter_percent", "field_capacity", "wilting_point", "porosity", "wall", "in_shade"});
   const double depth_mm = f.number("depth_mm", {100, 1500, "mm"}, "measure the mix from its top to the pot's base, in millimetres");
   const double diameter_m = f.number("diameter_mm", {100, 3000, "mm"}, "measure across the top of the mix, in millimetres") / 1000;
-  const Texture& texture = read_texture(f, "mix", "loam");
+  const Texture& texture = read_mix(f);
   bed.texture = texture.name;
   bed.soil = make_container(texture, read_organic(f, 0, bed.name, scenario), depth_mm, diameter_m);
+  override_water(f, texture, bed.soil);
+  bed.heat.conductivity_w_m_k = texture.conductivity_w_m_k;
+  bed.heat.capacity_mj_m3_k = texture.capacity_mj_m3_k;
+  bed.heat.wall_u_w_m2_k = read_wall(f).u_w_m2_k();
+  if (f.boolean_or(false, "in_shade", "true where the sun does not reach the pot's side, else false")) bed.heat.wall_sun_frac = 0;
   bed.area_m2 = std::numbers::pi * diameter_m * diameter_m / 4;
 }
 
@@ -122,14 +146,58 @@ Mulch read_mulch(const JsonNode& node) {
   return mulch;
 }
 
-WateringRule read_watering(const JsonNode& node) {
-  const JsonFields f = node.group({"when_below_percent", "give_mm"});
+WateringRule read_watering(const JsonNode& node, const Bed& bed) {
+  const JsonFields f = node.group({"when_below_percent", "give_mm", "depth_mm"});
   WateringRule rule;
   rule.below_frac = f.number("when_below_percent", {1, 100, "percent of the water that roots can use"},
                              "say how dry the soil may become before it is watered; 50 is usual") /
                     100;
   rule.give_mm = f.number("give_mm", {0.1, 100, "mm"}, "say how much is given each time; 1 mm is 1 litre on a square metre");
+  rule.depth_mm = f.maybe_number("depth_mm", {10, 10000, "mm"}, "say how deep you feel for dampness; leave the key out to go by the roots");
+  if (rule.depth_mm && *rule.depth_mm > bed.soil.depth_mm()) {
+    f.require("depth_mm", "", "")
+        .refuse(plain(*rule.depth_mm) + " mm", "10 to " + plain(bed.soil.depth_mm()) + " mm, the depth of " + in_quotes(bed.name),
+                "feel less deep, or leave the key out to go by the roots");
+  }
   return rule;
+}
+
+/// What a hose or a sprinkler brings in its minutes, mm of the bed's ground. What comes out must be a watering.
+double read_rate(const JsonNode& node, const char* key, const Range& rate, const char* hint, double mm_per_unit) {
+  const JsonFields f = node.group({"minutes", key});
+  const double minutes = f.number("minutes", {0, 1440, "minutes", true}, "say how long it runs each time");
+  const double mm = minutes * f.number(key, rate, hint) * mm_per_unit;
+  if (!(mm >= k_least_water_mm && mm <= k_most_water_mm)) {
+    node.refuse(plain(minutes) + " minutes, which bring " + plain(std::round(mm * 1000) / 1000) + " mm",
+                plain(k_least_water_mm) + " to " + plain(k_most_water_mm) + " mm",
+                "check the minutes, the rate and the bed's area; 1 mm is 1 litre on a square metre");
+  }
+  return mm;
+}
+
+Watering read_dated_watering(const JsonNode& node, const Bed& bed, const Site& site) {
+  constexpr double k_hours_per_minute = 1.0 / 60;
+  const JsonFields f = node.group({"on", "again", "give_mm", "hose", "sprinkler"});
+  Watering watering;
+  watering.on = f.month_day("on", "write month and day, in that order");
+  if (const auto repeat = f.find("again")) {
+    const Again again = read_again(*repeat, site, watering.on, "watering");
+    watering.every_days = again.every_days;
+    watering.until = again.until;
+  }
+  const std::string way = f.exactly_one({"give_mm", "hose", "sprinkler"}, "say how much water it is in one way, such as \"give_mm\": 15");
+  const JsonNode amount = *f.find(way);
+  if (way == "give_mm") {
+    watering.give_mm =
+        amount.number({k_least_water_mm, k_most_water_mm, "mm"}, "say how much is given each time; 1 mm is 1 litre on a square metre");
+  } else if (way == "hose") {
+    watering.give_mm = read_rate(amount, "litres_per_minute", {0, 200, "litres a minute", true},
+                                 "time how long the hose takes to fill a can", 1 / bed.area_m2);
+  } else {
+    watering.give_mm = read_rate(amount, "mm_per_hour", {0, 200, "mm an hour", true},
+                                 "stand a straight-sided jar under it for an hour and measure the water", k_hours_per_minute);
+  }
+  return watering;
 }
 
 Planting read_planting(const JsonNode& node, const Scenario& scenario, UniqueNames& names) {
@@ -164,7 +232,7 @@ void check_ground(const JsonFields& f, const Bed& bed) {
 }
 
 Bed read_bed(const JsonNode& node, Scenario& scenario, UniqueNames& bed_names, UniqueNames& planting_names) {
-  const JsonFields f = node.group({"name", "area_m2", "soil", "container", "mulch", "watering", "plantings"});
+  const JsonFields f = node.group({"name", "area_m2", "soil", "container", "mulch", "watering", "waterings", "plantings"});
   Bed bed;
   bed.name = f.name("name", 80, "give the bed the name that you use for it");
   bed_names.add(f.require("name", "", ""), bed.name);
@@ -179,7 +247,12 @@ Bed read_bed(const JsonNode& node, Scenario& scenario, UniqueNames& bed_names, U
     read_container(*f.find("container"), bed, scenario);
   }
   if (const auto mulch = f.find("mulch")) bed.mulch = read_mulch(*mulch);
-  if (const auto watering = f.find("watering")) bed.watering = read_watering(*watering);
+  if (const auto watering = f.find("watering")) bed.watering = read_watering(*watering, bed);
+  if (const auto waterings = f.find("waterings")) {
+    for (const auto& watering : waterings->list(1, 50, "waterings")) {
+      bed.waterings.push_back(read_dated_watering(watering, bed, scenario.site));
+    }
+  }
   const JsonNode plantings = f.require("plantings", "a list of 0 to 50 plantings", "write [ ] where nothing grows");
   for (const auto& planting : plantings.list(0, 50, "plantings")) {
     bed.plantings.push_back(read_planting(planting, scenario, planting_names));

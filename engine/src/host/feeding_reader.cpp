@@ -61,18 +61,6 @@ std::vector<std::string> read_targets(const JsonNode& node, const Scenario& scen
   return names;
 }
 
-void read_again(const JsonNode& node, const Site& site, Feeding& feeding) {
-  const JsonFields f = node.group({"every_days", "until"});
-  feeding.every_days = f.integer("every_days", {1, 365, "days"}, "count the days from one feeding to the next");
-  feeding.until = f.month_day("until", "write the last day on which it may be given");
-  if (order_in_season(site, *feeding.until) >= order_in_season(site, feeding.on)) return;
-  const MonthDay first = season_start_day(site), last = month_day_of(season_last(site, 2001));
-  f.require("until", "", "")
-      .refuse(in_quotes(to_iso(*feeding.until)) + ", before the first feeding on " + in_quotes(to_iso(feeding.on)),
-              "a day from " + in_quotes(to_iso(feeding.on)) + " to the season's end, " + in_quotes(to_iso(last)),
-              "a season runs from " + to_words(first) + " to " + to_words(last));
-}
-
 /// "per" must fit where the feed goes.
 void check_per(const JsonFields& f, const Feeding& feeding) {
   const auto refuse = [&](const char* found, const char* allowed, const char* hint) {
@@ -120,7 +108,11 @@ Feeding read_feeding(const JsonNode& node, const Scenario& scenario) {
     feeding.plantings = read_targets(f.require("plantings", "", ""), scenario);
   }
   check_per(f, feeding);
-  if (const auto again = f.find("again")) read_again(*again, scenario.site, feeding);
+  if (const auto repeat = f.find("again")) {
+    const Again again = read_again(*repeat, scenario.site, feeding.on, "feeding");
+    feeding.every_days = again.every_days;
+    feeding.until = again.until;
+  }
   feeding.watered_in_mm = f.number_or(0, "watered_in_mm", {0, 100, "mm"}, "1 mm is 1 litre on a square metre");
   feeding.forked_in_mm =
       f.number_or(0, "forked_in_mm", {0, 600, "mm"}, "write how deep it is forked in, in millimetres; 0 leaves it on top");
@@ -129,6 +121,18 @@ Feeding read_feeding(const JsonNode& node, const Scenario& scenario) {
 }
 
 }  // namespace
+
+Again read_again(const JsonNode& node, const Site& site, MonthDay on, const std::string& what) {
+  const JsonFields f = node.group({"every_days", "until"});
+  const Again again{f.integer("every_days", {1, 365, "days"}, "count the days from one " + what + " to the next"),
+                    f.month_day("until", "write the last day on which it may be given")};
+  if (order_in_season(site, again.until) >= order_in_season(site, on)) return again;
+  const MonthDay first = season_start_day(site), last = month_day_of(season_last(site, 2001));
+  f.require("until", "", "")
+      .refuse(in_quotes(to_iso(again.until)) + ", before the first " + what + " on " + in_quotes(to_iso(on)),
+              "a day from " + in_quotes(to_iso(on)) + " to the season's end, " + in_quotes(to_iso(last)),
+              "a season runs from " + to_words(first) + " to " + to_words(last));
+}
 
 std::vector<Feeding> read_feedings(const JsonNode& node, const Scenario& scenario) {
   std::vector<Feeding> feedings;

@@ -142,9 +142,31 @@ Ground ground_of(const Scenario& s, const Bed& bed) {
     g.mulch_frac = bed.mulch.cover_frac;
     g.mulch_resistance_m2k_w = bed.mulch.cover_frac * bed.mulch.depth_mm / 1000 / bed.mulch.conductivity_w_m_k;
   }
-  if (bed.watering) g.water_below_frac = bed.watering->below_frac, g.water_give_mm = bed.watering->give_mm;
+  if (bed.watering) {
+    g.water_below_frac = bed.watering->below_frac, g.water_give_mm = bed.watering->give_mm;
+    g.water_depth_mm = bed.watering->depth_mm.value_or(0);
+  }
+  g.heat = bed.heat;
   g.south = s.site.latitude_deg < 0;
   return g;
+}
+
+// Of each day of the season that starts on `first`.
+std::vector<double> watered_by_date_mm(const Bed& bed, Date first, std::size_t days) {
+  std::vector<double> mm(days, 0.0);
+  for (const Watering& w : bed.waterings) {
+    Feeding dates;
+    dates.on = w.on, dates.every_days = w.every_days, dates.until = w.until;
+    for (const std::size_t d : feeding_days(dates, first, days)) mm[d] += w.give_mm;
+  }
+  return mm;
+}
+
+// The same of the last `days` days before the season that starts on `first`: the gardener watered in that year as well.
+std::vector<double> watered_before_mm(const Site& site, const Bed& bed, Date first, std::size_t days) {
+  const Date start = make_date(year_of(first) - 1, season_start_day(site));
+  const auto mm = watered_by_date_mm(bed, start, static_cast<std::size_t>((first - start).count()));
+  return {mm.end() - static_cast<std::ptrdiff_t>(std::min(days, mm.size())), mm.end()};
 }
 
 void give(const Garden::Plan& plan, ColumnPlan& column) {
@@ -175,7 +197,9 @@ SlotMaterial slot_material(const Material& material, const lh_release& model) {
     if (parameter_index(model.about, name) >= 0) given.emplace(name, value);
   };
   fill("particle_wash_mm", form.particle_wash_mm);
-  fill("dissolved_wash_mm", material.surface.dissolved_wash_mm);
+  out.surface = material.surface;
+  if (out.surface.dissolved_wash_mm < 0) out.surface.dissolved_wash_mm = form.dissolved_wash_mm;
+  fill("dissolved_wash_mm", out.surface.dissolved_wash_mm);
   fill("contact_frac", form.contact_frac);
   fill("mix_per_day", form.mix_per_day);
   if (material.carbon_to_nitrogen > 0) {
@@ -183,7 +207,6 @@ SlotMaterial slot_material(const Material& material, const lh_release& model) {
     fill("carbon_to_nitrogen", material.carbon_to_nitrogen / (1 - (ready == given.end() ? 0 : ready->second)));
   }
   out.parameter = parameters_of(model.about, given, material.origin, material.id);
-  out.surface = material.surface;
   out.t_dm_per_kg_n = material.dry_matter_percent / material.n_percent / 1000;
   out.bulky = material.form == Form::bulky;
   return out;
@@ -241,11 +264,18 @@ std::vector<Dose> doses_of(const Garden::Plan& plan, const ColumnPlan& column, D
 
 SoilClimate climate_of(const Garden::Plan& plan, const ColumnPlan& column, const SeasonDays& days, const std::vector<Dose>& doses) {
   Ground ground = column.ground;
+  const Scenario& s = plan.scenario;
+  const Bed& bed = s.beds[column.bed];
+  if (!bed.waterings.empty()) {
+    const Date first = s.weather.date(days.season.front());
+    ground.by_hand_mm = watered_by_date_mm(bed, first, days.season.size());
+    ground.spin_up_by_hand_mm = days.spun_on_own_year ? ground.by_hand_mm : watered_before_mm(s.site, bed, first, days.spin_up.size());
+  }
   if (std::any_of(doses.begin(), doses.end(), [](const Dose& d) { return d.watered_in_mm > 0; })) {
-    ground.by_hand_mm.assign(days.season.size(), 0.0);
+    ground.by_hand_mm.resize(days.season.size(), 0.0);
     for (const Dose& d : doses) ground.by_hand_mm[d.day] += d.watered_in_mm;
   }
-  return make_soil_climate(plan.scenario.weather, plan.atmosphere, days, ground, column.plant_or_null());
+  return make_soil_climate(s.weather, plan.atmosphere, days, ground, column.plant_or_null());
 }
 
 SeasonDays days_of_season(const Garden::Plan& plan, int season) {

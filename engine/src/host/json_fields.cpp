@@ -117,6 +117,11 @@ int JsonNode::integer(Range range, std::string_view hint) const {
   return static_cast<int>(number(range, hint));
 }
 
+bool JsonNode::boolean(std::string_view hint) const {
+  require_kind(JsonValue::Kind::boolean, "true or false", hint);
+  return value_->number != 0;
+}
+
 std::string JsonNode::text(std::size_t low, std::size_t high, std::string_view hint) const {
   const std::string allowed = "a text of " + std::to_string(low) + " to " + std::to_string(high) + " characters";
   require_kind(JsonValue::Kind::text, allowed, hint);
@@ -272,6 +277,11 @@ int JsonFields::integer(std::string_view key, const Range& range, std::string_vi
 int JsonFields::integer_or(int fallback, std::string_view key, const Range& range, std::string_view hint) const {
   const auto node = find(key);
   return node ? node->integer(range, hint) : fallback;
+}
+
+bool JsonFields::boolean_or(bool fallback, std::string_view key, std::string_view hint) const {
+  const auto node = find(key);
+  return node ? node->boolean(hint) : fallback;
 }
 
 std::string JsonFields::name(std::string_view key, std::size_t high, std::string_view hint) const {

@@ -49,6 +49,7 @@ class JsonNode {
 
   double number(const Range& range, std::string_view hint) const;
   int integer(Range range, std::string_view hint) const;
+  bool boolean(std::string_view hint) const;
   /// Any text of low to high characters.
   std::string text(std::size_t low, std::size_t high, std::string_view hint) const;
   /// A name that a person gave: 1 to `high` characters, no blank at either end, no control characters.
@@ -107,6 +108,7 @@ class JsonFields {
   std::optional<double> maybe_number(std::string_view key, const Range& range, std::string_view hint) const;
   int integer(std::string_view key, const Range& range, std::string_view hint) const;
   int integer_or(int fallback, std::string_view key, const Range& range, std::string_view hint) const;
+  bool boolean_or(bool fallback, std::string_view key, std::string_view hint) const;
   std::string name(std::string_view key, std::size_t high, std::string_view hint) const;
   std::string text_or(std::string fallback, std::string_view key, std::size_t low, std::size_t high, std::string_view hint) const;
   std::string id(std::string_view key, std::string_view hint) const;

@@ -8,7 +8,15 @@
 
 namespace leafhunger::input {
 
-/// Reads the "beds" list. Needs scenario.catalogue; adds notes.
+/// Repeats within a season.
+struct Again {
+  int every_days;
+  MonthDay until;
+};
+/// Reads "again" of something that is first done on `on`; `what` says what: "feeding".
+Again read_again(const JsonNode& node, const Site& site, MonthDay on, const std::string& what);
+
+/// Reads the "beds" list. Needs scenario.catalogue and .site; adds notes.
 std::vector<Bed> read_beds(const JsonNode& node, Scenario& scenario);
 /// Reads the "feedings" list. Needs scenario.catalogue, .beds and .site.
 std::vector<Feeding> read_feedings(const JsonNode& node, const Scenario& scenario);

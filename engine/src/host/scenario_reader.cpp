@@ -30,6 +30,15 @@ void read_evapotranspiration(const JsonFields& weather, Scenario& s) {
   s.et.factor = f.number_or(1, "factor", {0.5, 1.5, ""}, "leave the key out unless you know how far local figures differ");
 }
 
+/// How many days on end may be filled where the weather file has none; 0 where nothing was asked for.
+int read_gaps(const JsonFields& weather) {
+  const auto node = weather.find("gaps");
+  if (!node) return 0;
+  const JsonFields f = node->group({"fill", "at_most_days"});
+  f.choice("fill", {"interpolate"}, "it is the only way there is");
+  return f.integer("at_most_days", {1, 10, "days"}, "say how many missing days on end may be filled");
+}
+
 /// Reads the part "weather" but not the file that it names.
 void read_weather_part(const JsonFields& f, const std::string& scenario_path, Scenario& s) {
   const JsonNode file = f.require("file", "the path of a daily weather file (CSV), from the scenario's folder", "name the weather file");
@@ -125,13 +134,12 @@ Scenario read_scenario(const std::string& path, const std::string& catalogue_dir
   if (s.site.latitude_deg < 0) s.question.carry_to = {2, 28};  // 31 August shifted by half a year
   if (const auto question = f.find("question")) read_question(*question, s);
   const JsonFields weather =
-      f.require("weather", "a group with \"file\"", "name the weather file").group({"file", "wind_height_m", "evapotranspiration"});
+      f.require("weather", "a group with \"file\"", "name the weather file").group({"file", "wind_height_m", "evapotranspiration", "gaps"});
   read_weather_part(weather, path, s);
   s.beds = read_beds(f.require("beds", "a list of 1 to 50 beds", "describe at least one bed"), s);
   s.feedings = read_feedings(f.require("feedings", "a list of 0 to 200 feedings", "write [ ] where nothing is fed"), s);
 
-  s.weather = read_weather(s.weather_file);
-  s.notes.insert(s.notes.end(), s.weather.notes.begin(), s.weather.notes.end());
+  s.weather = read_weather(s.weather_file, read_gaps(weather));
   if (!s.weather.wind_m_s.empty() && !weather.has("wind_height_m")) {
     weather.node().refuse("no key \"wind_height_m\", though " + in_quotes(weather.find("file")->value().text) + " has wind",
                           "0.5 to 200 m above the ground", "write how high the wind was measured; most stations measure at 10 m");

@@ -23,10 +23,11 @@ using namespace input;
 constexpr std::uint64_t k_most_bytes = 256ull << 20;
 constexpr std::size_t k_longest_line = 1 << 16;
 constexpr const char* k_what = "a weather file (CSV)";
+constexpr double k_blank = std::numeric_limits<double>::quiet_NaN();
 
 class WeatherReader {
  public:
-  explicit WeatherReader(const std::string& path) : path_(path) {}
+  WeatherReader(const std::string& path, int fill_days) : path_(path), fill_days_(fill_days) {}
 
   DailyWeather read() {
     require_file(path_, k_what);
@@ -188,20 +189,47 @@ class WeatherReader {
       if (step == 0) refuse(here("date"), to_iso(*date) + " a second time", next, "keep one line for each day");
       if (step < 0) refuse(here("date"), to_iso(*date) + " after " + to_iso(*last_date_), next, "put the days in order");
       if (step > 1) {
-        refuse(here("date"), "a gap: " + counted(static_cast<long>(step - 1), "day is", "days are") + " missing from " + next,
-               "one line for every day", "add the missing days, for the reader fills no gaps by itself");
+        if (fill_days_ == 0) {
+          refuse(here("date"), "a gap: " + counted(static_cast<long>(step - 1), "day is", "days are") + " missing from " + next,
+                 "one line for every day", "add the missing days, or let the scenario fill short gaps with \"gaps\" beside \"file\"");
+        }
+        leave_out(*last_date_ + std::chrono::days{1}, static_cast<std::size_t>(step - 1));
       }
     } else {
       weather_.first = *date;
     }
     last_date_ = date;
+    if (fill_days_ > 0) line_of_day_.push_back(line_);
+  }
+
+  std::string stretch(Date first, std::size_t days) const {
+    const Date last = first + std::chrono::days{static_cast<long>(days) - 1};
+    return days == 1 ? to_iso(first) : to_iso(first) + " to " + to_iso(last);
+  }
+
+  [[noreturn]] void refuse_long_gap(const std::string& place, Date first, std::size_t days) const {
+    refuse(place, "a gap of " + std::to_string(days) + " days, " + stretch(first, days),
+           "gaps of at most " + counted(fill_days_, "day", "days") + ", as \"gaps\" says in the scenario",
+           "add the missing days; a neighbouring station may have them");
+  }
+
+  /// Days without a line, blank until they are filled.
+  void leave_out(Date first, std::size_t days) {
+    if (days > static_cast<std::size_t>(fill_days_)) refuse_long_gap(here("date"), first, days);
+    for (const auto* column : target_) {
+      if (column == nullptr) continue;
+      auto& values = weather_.*(column->into);
+      values.resize(values.size() + days, k_blank);
+    }
+    line_of_day_.resize(line_of_day_.size() + days, line_);
   }
 
   double read_cell(const WeatherColumn& column, const std::string& text) {
     const std::string range = plain(column.low) + " to " + plain(column.high) + ' ' + column.unit;
     if (text.empty()) {
-      if (!column.required) return std::numeric_limits<double>::quiet_NaN();
-      refuse(here(column.name), "an empty cell", range, "fill it in, for this column is needed on every day");
+      if (!column.required || fill_days_ > 0) return k_blank;
+      refuse(here(column.name), "an empty cell", range,
+             "fill it in, for this column is needed on every day, or let the scenario fill short gaps with \"gaps\" beside \"file\"");
     }
     const char* start = text.data() + (text[0] == '+' ? 1 : 0);
     const char* const end = text.data() + text.size();
@@ -221,9 +249,69 @@ class WeatherReader {
     return value;
   }
 
+  bool lacks(std::size_t day) const {
+    return std::isnan(weather_.tmin_c[day]) || std::isnan(weather_.tmax_c[day]) || std::isnan(weather_.rain_mm[day]);
+  }
+
+  /// Blanks of a column in a straight line between what was measured on either side; both sides are there.
+  static void draw_line(std::vector<double>& values, std::size_t first, std::size_t end) {
+    for (std::size_t d = first; d < end; ++d) {
+      if (!std::isnan(values[d])) continue;
+      std::size_t after = d;
+      while (std::isnan(values[after])) ++after;
+      const double before = values[d - 1], rise = (values[after] - before) / static_cast<double>(after - d + 1);
+      for (std::size_t k = 1; d < after; ++d, ++k) values[d] = before + rise * static_cast<double>(k);
+    }
+  }
+
+  /// Fills each stretch of days that lack one of the needed figures, if it is short enough and lies between days that have them.
+  void fill_gaps() {
+    const std::size_t days = weather_.days();
+    std::string filled;
+    for (std::size_t first = 0, end = 0; first < days; first = end + 1) {
+      end = first;
+      while (end < days && lacks(end)) ++end;
+      if (end == first) continue;
+      const Date date = weather_.date(first);
+      const std::size_t length = end - first;
+      const std::string place = "line " + std::to_string(line_of_day_[first]);
+      if (first == 0 || end == days) {
+        refuse(place,
+               "no full figures for " + stretch(date, length) + " and no day " + (first == 0 ? "before" : "after") + " to fill them from",
+               "tmin_c, tmax_c and rain_mm on the first and on the last day", "fill them in, or take those days out");
+      }
+      if (length > static_cast<std::size_t>(fill_days_)) refuse_long_gap(place, date, length);
+      fill(first, end);
+      filled += (filled.empty() ? "" : ", ") + stretch(date, length);
+    }
+    if (!filled.empty()) {
+      weather_.notes.push_back(path_ + ": what is missing on " + filled +
+                               " is filled: temperatures in a straight line between the days on either side, no rain, nothing else");
+    }
+  }
+
+  void fill(std::size_t first, std::size_t end) {
+    DailyWeather& w = weather_;
+    const std::vector<double> measured(w.tmin_c.begin() + static_cast<std::ptrdiff_t>(first),
+                                       w.tmin_c.begin() + static_cast<std::ptrdiff_t>(end));
+    draw_line(w.tmin_c, first, end);
+    draw_line(w.tmax_c, first, end);
+    for (std::size_t d = first; d < end; ++d) {
+      if (std::isnan(w.rain_mm[d])) w.rain_mm[d] = 0;
+      if (w.tmax_c[d] >= w.tmin_c[d]) continue;
+      // One of the two was measured and the line of the other runs past it: the measured one stays.
+      if (std::isnan(measured[d - first])) {
+        w.tmin_c[d] = w.tmax_c[d];
+      } else {
+        w.tmax_c[d] = w.tmin_c[d];
+      }
+    }
+  }
+
   void finish() {
     if (!header_line_) refuse("", "an empty file", "a line with column names, then one line a day", "check that this is the right file");
     if (weather_.days() == 0) refuse(here(), "column names and no day", "one line a day after the column names", "add the days");
+    if (fill_days_ > 0) fill_gaps();
     // A column in which nothing was measured is as good as none.
     for (const auto& column : weather_columns()) {
       auto& values = weather_.*(column.into);
@@ -232,7 +320,9 @@ class WeatherReader {
   }
 
   const std::string& path_;
+  const int fill_days_;
   DailyWeather weather_;
+  std::vector<std::size_t> line_of_day_;  ///< where gaps are filled; of the next line for a day without one
   std::size_t line_ = 0, header_line_ = 0, date_cell_ = 0;
   std::uint64_t bytes_ = 0;
   std::vector<std::string> cells_;
@@ -242,6 +332,6 @@ class WeatherReader {
 
 }  // namespace
 
-DailyWeather read_weather(const std::string& path) { return WeatherReader(path).read(); }
+DailyWeather read_weather(const std::string& path, int fill_days) { return WeatherReader(path, fill_days).read(); }
 
 }  // namespace leafhunger
