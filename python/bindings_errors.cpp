@@ -36,6 +36,9 @@ void bind_errors(py::module_& m) {
         return std::string(InputError({"", place, found, allowed, hint}).what());
       },
       "place"_a, "found"_a, "allowed"_a, "hint"_a);
+  // No input makes a ledger fail to close; that the border carries such an error over must be testable all the same.
+  m.def(
+      "throw_ledger_error", [](const std::string& text) { throw LedgerError(text); }, "sentence"_a);
   py::register_local_exception_translator([](std::exception_ptr thrown) {
     try {
       if (thrown) std::rethrow_exception(thrown);

@@ -71,7 +71,8 @@ void bind_garden(py::module_& m) {
           "series_about",
           [](const SeasonResult& r, std::size_t i) {
             py::list all;
-            for (const Series& s : column(r, i).series) all.append(py::make_tuple(s.name, s.unit, s.meaning, s.layers));
+            for (const Series& s : column(r, i).series)
+              if (!s.values.empty()) all.append(py::make_tuple(s.name, s.unit, s.meaning, s.layers));
             return all;
           },
           "index"_a)

@@ -16,7 +16,7 @@ class Words(str):
 
 def refuse(place: str, found: object, allowed: str, hint: str = "") -> NoReturn:
     """Raises InputError, worded by the engine: PLACE: found FOUND; allowed is ALLOWED; HINT. FOUND is shown as JSON would, unless it is Words."""
-    shown = found if isinstance(found, Words) else f'"{found}"' if isinstance(found, str) else repr(found)
+    shown = found if isinstance(found, Words) else '"' + repr(found)[1:-1] + '"' if isinstance(found, str) else repr(found)
     if len(shown) > 80:
         shown = shown[:77] + "..."
     raise InputError(_engine.sentence(place, shown, allowed, hint), place=place, found=shown, allowed=allowed, hint=hint)

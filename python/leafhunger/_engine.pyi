@@ -1,7 +1,7 @@
 """The compiled engine. Use the package `leafhunger`; what stands here may change."""
 import datetime
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, NoReturn
 
 import numpy as np
 
@@ -11,6 +11,7 @@ version: str
 
 def nearest_name(name: str, known: Sequence[str]) -> str: ...
 def sentence(place: str, found: str, allowed: str, hint: str) -> str: ...
+def throw_ledger_error(sentence: str) -> NoReturn: ...
 def plugin_folders(extra: Sequence[str], beside: str) -> list[str]: ...
 def catalogue_folder(beside: str) -> str: ...
 

@@ -1,4 +1,6 @@
 """A scenario made ready to run."""
+from __future__ import annotations
+
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
@@ -31,7 +33,7 @@ class Garden:
         file: path as given to `load()`.
     """
 
-    def __init__(self, engine: "_engine.Garden", models: tuple[str, ...]) -> None:
+    def __init__(self, engine: _engine.Garden, models: tuple[str, ...]) -> None:
         self._engine = engine
         self.models = models  # of the plugins that were loaded
         self.name: str = engine.name

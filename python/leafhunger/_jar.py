@@ -1,15 +1,20 @@
 """Jars on a shelf, and the response functions behind them."""
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from os import PathLike
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from . import _check, _engine, _html, _places
-from ._run import Array
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike  # slow to import, and never needed to run
+
+    from ._run import Array
 
 
 @dataclass(frozen=True)
@@ -33,12 +38,12 @@ class Material:
     sources: Mapping[str, str] = field(default_factory=dict, repr=False)
 
     @classmethod
-    def from_engine(cls, d: dict[str, Any]) -> "Material":
+    def from_engine(cls, d: dict[str, Any]) -> Material:
         """From the engine's dict."""
         d["parameters"], d["sources"] = MappingProxyType(d["parameters"]), MappingProxyType(d["sources"])
         return cls(**d)
 
-    def but(self, **parameters: float) -> "Material":
+    def but(self, **parameters: float) -> Material:
         """A copy with some of the model's parameters set anew."""
         return replace(self, parameters={**self.parameters, **parameters})
 

@@ -1,4 +1,6 @@
 """Where plugins and catalogue lie, and opening them on first use."""
+from __future__ import annotations
+
 import functools
 import os
 
@@ -21,7 +23,7 @@ def beside() -> str:
     return os.path.dirname(here)
 
 
-def open_plugins(extra: object = ()) -> "_engine.Plugins":
+def open_plugins(extra: object = ()) -> _engine.Plugins:
     """Opens the installation's plugins and those of the folders `extra`, which come first. Opening nothing extra is done once a process.
 
     Raises InputError where a folder of `extra` is not there, PluginError where a file in one was refused.
@@ -37,7 +39,7 @@ def open_plugins(extra: object = ()) -> "_engine.Plugins":
     return opened
 
 
-def _opened(folders: tuple[str, ...], environment: str) -> "_engine.Plugins":
+def _opened(folders: tuple[str, ...], environment: str) -> _engine.Plugins:
     # A folder's content may change between two calls; the installation's does not.
     if folders:
         return _engine.Plugins(_engine.plugin_folders(list(folders), beside()))
@@ -45,7 +47,7 @@ def _opened(folders: tuple[str, ...], environment: str) -> "_engine.Plugins":
 
 
 @functools.lru_cache(maxsize=8)
-def _opened_once(environment: str) -> "_engine.Plugins":
+def _opened_once(environment: str) -> _engine.Plugins:
     return _engine.Plugins(_engine.plugin_folders([], beside()))
 
 

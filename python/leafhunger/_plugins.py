@@ -1,4 +1,6 @@
 """What models there are and where they came from."""
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -37,7 +39,7 @@ class Model:
 class PluginList:
     """Models of the plugins that were opened, and what happened to each file looked at. `print` it for the command's words."""
 
-    def __init__(self, opened: "_engine.Plugins") -> None:
+    def __init__(self, opened: _engine.Plugins) -> None:
         self._opened = opened
         self._models = MappingProxyType({m["name"]: _model(m) for m in opened.models()})
 

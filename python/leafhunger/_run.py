@@ -1,4 +1,6 @@
 """One season of a garden: the answer for each planting, every series, where the nitrogen went."""
+from __future__ import annotations
+
 import datetime
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
@@ -135,7 +137,7 @@ class Caution:
 class ColumnSeries(Mapping[str, Array]):
     """Daily series of one column by name. Each is a read-only view of the engine's own memory, shaped (days,) or (days, layers)."""
 
-    def __init__(self, season: "_engine.Season", index: int, column: str) -> None:
+    def __init__(self, season: _engine.Season, index: int, column: str) -> None:
         self._season, self._index, self._column = season, index, column
         self._about = {name: (unit, meaning, layers) for name, unit, meaning, layers in season.series_about(index)}
 
@@ -225,7 +227,7 @@ class Run:
         cautions, notes: lines to be read.
     """
 
-    def __init__(self, season: "_engine.Season", garden: "Garden") -> None:
+    def __init__(self, season: _engine.Season, garden: Garden) -> None:
         self._season, self._garden = season, garden
         summary = season.summary()
         self.garden: str = summary["garden"]
@@ -277,7 +279,7 @@ class Run:
         return ByName("column", {name: c.sources for name, c in self.columns.items()})
 
     @cached_property
-    def dates(self) -> "np.ndarray[Any, np.dtype[np.datetime64]]":
+    def dates(self) -> np.ndarray[Any, np.dtype[np.datetime64]]:
         """The season's days, datetime64[D], one for each row of every series."""
         days = np.arange(np.datetime64(self.first_day, "D"), np.datetime64(self.last_day, "D") + 1)
         days.flags.writeable = False
@@ -291,7 +293,7 @@ class Run:
         """The same text as `leafhunger season --json`."""
         return self._season.json()
 
-    def to_dataframe(self, column: str) -> "pandas.DataFrame":
+    def to_dataframe(self, column: str) -> pandas.DataFrame:
         """All series of one column as a pandas DataFrame, a row a day. A series of several layers becomes one column each, with its depth in
         the name: `soil_c_0_50_mm`. This copies.
 

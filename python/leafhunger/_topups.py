@@ -1,4 +1,6 @@
 """How far apart may top-ups be? A grid of interval and dose, run in full over every season of the weather."""
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -48,7 +50,7 @@ class PlantingTopUps:
         return tuple(dict.fromkeys(p.dose_g_per_plant for p in self.grid))
 
     @property
-    def kept(self) -> "np.ndarray[Any, np.dtype[np.int64]]":
+    def kept(self) -> np.ndarray[Any, np.dtype[np.int64]]:
         """Years kept, shaped (intervals, doses)."""
         return np.array([p.kept for p in self.grid]).reshape(len(self.intervals_d), -1)
 
@@ -68,7 +70,7 @@ class TopUps:
         seasons_run: how many seasons were computed for this answer.
     """
 
-    def __init__(self, result: "_engine.TopUps") -> None:
+    def __init__(self, result: _engine.TopUps) -> None:
         self._result = result
         summary = result.summary()
         self.garden: str = summary["garden"]

@@ -1,4 +1,6 @@
 """Every state of one column, day by day, beside the weather and soil it ran under: for checks against other solvers and curious readers."""
+from __future__ import annotations
+
 import datetime
 from collections.abc import Mapping
 from functools import cached_property
@@ -23,7 +25,7 @@ class Trace:
         slot_material: catalogue id of each slot.
     """
 
-    def __init__(self, trace: "_engine.Trace") -> None:
+    def __init__(self, trace: _engine.Trace) -> None:
         self._trace = trace
         self.rows: tuple[str, ...] = tuple(trace.rows)
         self.first_day: datetime.date = trace.first_day
@@ -53,7 +55,7 @@ class Trace:
         return MappingProxyType(self._trace.forcings())
 
     @property
-    def dates(self) -> "np.ndarray[Any, np.dtype[np.datetime64]]":
+    def dates(self) -> np.ndarray[Any, np.dtype[np.datetime64]]:
         """The season's days, datetime64[D]."""
         first = np.datetime64(self.first_day, "D")
         return np.arange(first, first + len(self.states))

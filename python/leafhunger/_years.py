@@ -1,4 +1,6 @@
 """The same garden and feeding over every season that the weather covers."""
+from __future__ import annotations
+
 import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -48,7 +50,7 @@ class Lasts:
         feedings, notes: lines to be read.
     """
 
-    def __init__(self, result: "_engine.Lasts") -> None:
+    def __init__(self, result: _engine.Lasts) -> None:
         self._result = result
         summary = result.summary()
         self.garden: str = summary["garden"]

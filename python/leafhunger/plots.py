@@ -3,12 +3,13 @@
 matplotlib is imported on the first call. Lines differ in shape as well as in shade and are labelled at their ends, so that a black-and-white
 print says the same; what is amiss is hatched.
 """
+from __future__ import annotations
+
 import datetime
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from . import _check, _html
 from ._jar import Material, incubate, materials
@@ -16,12 +17,13 @@ from ._run import Array, Column, Run
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from numpy.typing import ArrayLike
 
 _INK, _SOFT, _PALE, _ACCENT = "#1d1d1b", "#6b6b66", "#d9d7cf", "#2f6b3a"
 _SERIF = ["DejaVu Serif", "serif"]
 
 
-def _axes(ax: "Axes | None", size: tuple[float, float] = (8.0, 4.2)) -> "Axes":
+def _axes(ax: Axes | None, size: tuple[float, float] = (8.0, 4.2)) -> Axes:
     if ax is None:
         try:
             from matplotlib import pyplot
@@ -36,12 +38,12 @@ def _axes(ax: "Axes | None", size: tuple[float, float] = (8.0, 4.2)) -> "Axes":
     return ax
 
 
-def _title(ax: "Axes", question: str, unit: str) -> None:
+def _title(ax: Axes, question: str, unit: str) -> None:
     ax.set_title(f"{question}\n", loc="left", fontfamily=_SERIF, fontsize=12.5, color=_INK)
     ax.text(0, 1.02, unit, transform=ax.transAxes, fontsize=9, color=_SOFT, va="bottom")
 
 
-def _months(ax: "Axes", first: Any, last: Any) -> None:
+def _months(ax: Axes, first: Any, last: Any) -> None:
     """Month names in the middle of each month, ticks between months."""
     from matplotlib import dates, ticker
 
@@ -72,7 +74,7 @@ def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> lis
     return out
 
 
-def _label_ends(ax: "Axes", ends: Sequence[tuple[float, str, str]], size: float = 9) -> None:
+def _label_ends(ax: Axes, ends: Sequence[tuple[float, str, str]], size: float = 9) -> None:
     """Texts to the right of the axes at the height of each line's end, moved apart where they would overlap. ends: (y, text, colour)."""
     low, high = ax.get_ylim()
     height_in = ax.get_position().height * ax.figure.get_size_inches()[1]
@@ -117,7 +119,7 @@ def _planting(run: Run, name: str) -> Column:
     return column
 
 
-def plot_supply(run: Run, planting: str, ax: "Axes | None" = None) -> "Axes":
+def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
     """What the soil frees against what a planting wants, from 1 March (in the south 1 September) to the season's end, in grams of nitrogen a
     plant.
 
@@ -198,7 +200,7 @@ def _where_it_went(run: Run, planting: str | None) -> list[tuple[str, float]]:
     return [(name, 100 * g / total if total > 0 else 0.0) for name, g in grams.items()]
 
 
-def plot_where_it_went(run: Run, planting: str | None = None, ax: "Axes | None" = None) -> "Axes":
+def plot_where_it_went(run: Run, planting: str | None = None, *, ax: Axes | None = None) -> Axes:
     """Of each 100 g of nitrogen given, where it is at the season's end, by label.
 
     Args:
@@ -231,8 +233,8 @@ def plot_where_it_went(run: Run, planting: str | None = None, ax: "Axes | None" 
     return ax
 
 
-def plot_release(material: str | Material, temperature_c: ArrayLike = (8, 15, 22), days: int = 140, *, moisture: str | float = "field-capacity",
-                 ax: "Axes | None" = None) -> "Axes":
+def plot_release(material: str | Material, temperature_c: ArrayLike = (8, 15, 22), *, days: int = 140, moisture: str | float = "field-capacity",
+                 ax: Axes | None = None) -> Axes:
     """How fast a material frees its nitrogen in a jar of moist soil at each temperature; below zero it ties up more than it frees.
 
     Args:
@@ -268,7 +270,7 @@ def plot_release(material: str | Material, temperature_c: ArrayLike = (8, 15, 22
     return ax
 
 
-def plot_soil(run: Run, planting: str, axes: "Sequence[Axes] | None" = None) -> "tuple[Axes, Axes]":
+def plot_soil(run: Run, planting: str, *, axes: Sequence[Axes] | None = None) -> tuple[Axes, Axes]:
     """Warmth and water of the soil under a planting through the season, near the top and deeper.
 
     Args:
@@ -292,7 +294,7 @@ def plot_soil(run: Run, planting: str, axes: "Sequence[Axes] | None" = None) -> 
     def depth(layer: int) -> str:
         return f"{edges[layer]:.0f} to {edges[layer + 1]:.0f} cm"
 
-    def lines(ax: "Axes", values: Array, layers: Sequence[int]) -> None:
+    def lines(ax: Axes, values: Array, layers: Sequence[int]) -> None:
         ends = []
         for k, layer in enumerate(layers):
             colour = _SOFT if k == 0 else _ACCENT
