@@ -9,7 +9,7 @@ namespace leafhunger {
 namespace {
 
 // Classical Runge-Kutta keeps the linear part positive while step x fastest rate <= 1; a quarter of that also meets the accuracy that
-// tests/bench states (equations.md 10).
+// tests/python/oracle/agreement.md states (equations.md 10).
 constexpr int k_fewest_steps = 4;
 constexpr double k_steps_per_rate = 4;
 constexpr int k_most_halvings = 10;
