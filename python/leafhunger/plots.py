@@ -159,10 +159,12 @@ def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
     ax.axvline(carry, color=_SOFT, lw=0.8, ls=":")
     ax.annotate(_html.day(carry), (carry, 1), xycoords=("data", "axes fraction"), xytext=(-3, -2), textcoords="offset points", ha="right", va="top",
                 fontsize=8, color=_SOFT)
-    for fed in _fed_on(run, column):
-        if fed >= days[0]:
-            ax.annotate("fed", (fed, 0), xytext=(0, 22), textcoords="offset points", ha="center", fontsize=8, color=_INK,
-                        arrowprops={"arrowstyle": "-|>", "color": _INK, "lw": 0.8})
+    fed = [d for d in _fed_on(run, column) if d >= days[0]]
+    for k, date in enumerate(fed):
+        ax.axvline(date, color=_SOFT, lw=0.8, ls=":")
+        if k == 0:
+            ax.annotate(f"fed {_html.day(date)}" if len(fed) == 1 else f"fed {len(fed)} times", (date, 1), xycoords=("data", "axes fraction"), xytext=(-3, -2),
+                        textcoords="offset points", ha="right", va="top", fontsize=8, color=_SOFT)
     if verdict.first_short is not None and verdict.outcome == "short":
         i = int(np.argmin(abs(run.dates[show] - np.datetime64(verdict.first_short))))
         ax.annotate(f"short from {_html.day(verdict.first_short)}", (days[i], wanted[i]), xytext=(-14, 30), textcoords="offset points", ha="right",

@@ -56,6 +56,12 @@ def test_what_is_carried_says_so(run):
     assert not any(t.startswith("short from") for t in texts(ax))
 
 
+def test_it_says_when_it_was_fed(run):
+    ax = lh.plot_supply(run, "Bananas")
+    assert next(t for t in ax.texts if t.get_text() == "fed 15 April").xy[0].isoformat() == f"{run.season}-04-15"
+    assert not any(t.startswith("fed") for t in texts(lh.plot_supply(run, "Yuccas")))
+
+
 def test_every_planting_and_any_season_can_be_drawn(run):
     for name in run.verdict:
         pyplot.close("all")

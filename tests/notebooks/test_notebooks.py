@@ -1,0 +1,150 @@
+"""Each notebook runs from top to bottom in a fresh kernel, is stored without outputs, and says nothing that its numbers do not bear out."""
+import json
+import os
+import pathlib
+import re
+import sys
+
+import nbclient
+import nbformat
+import pytest
+
+import leafhunger as lh
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+FOLDER = ROOT / "notebooks"
+NOTEBOOKS = sorted(p.name for p in FOLDER.glob("*.ipynb"))
+each = pytest.mark.parametrize("name", NOTEBOOKS)
+
+# What the text claims, as assertions run in the notebook's own kernel after its last cell.
+CLAIMS = {
+    "will-it-last.ipynb": """
+        assert run.verdict[worst].first_short == min(v.first_short for v in run.verdict.values() if v.first_short)
+        assert run.verdict["Fan palm"].outcome == "carried", "shown as one that never wanted for anything"
+        assert any(run.verdict[n].outcome == "short" for n in HUNGRY), "there is a hatched part to see"
+        late = lambda r, n: r.verdict[n].lasts_until
+        assert all(late(double, n) >= late(run, n) for n in HUNGRY) and any(late(double, n) > late(run, n) for n in HUNGRY)
+        same_amount = [kept[p] for p in plans if p != "twice as much, 15 April"]
+        assert max(same_amount) - min(same_amount) <= 2, "when you give it matters little"
+        assert kept["twice as much, 15 April"] >= max(same_amount) + 3, "how much you give matters a great deal"
+        where = next(s.where for s in run.sources["Bananas"] if s.name.startswith("feeding"))
+        assert where.unfreed > 0.1 * where.given or where.unfreed > 0.1 * run.columns["Bananas"].ledger.given, "some is still in the feed"
+    """,
+    "release-and-temperature.ipynb": """
+        assert freed[0] < 0.7 * freed[2], "in the first weeks warmth counts for a great deal"
+        late = 100 * lh.incubate("dried-blood", [8, 15, 22], 90)[:, 0]
+        assert late.max() - late.min() < 6 and 60 < late.mean() < 70, "after three months the lines all but meet, a third stays put"
+        law = lh.temperature_response("lloyd_taylor")
+        assert law(10) / law(5) > law(25) / law(20), "a step from 5 to 10 does more than one from 20 to 25"
+        cold, warm = lh.incubate(straw, [8, 22], 14)[:, 0]
+        assert warm < cold < 0, "the warmer jar ties up sooner and deeper"
+        cold, warm = lh.incubate(straw, [8, 22], 140)[:, 0]
+        assert warm > cold, "and gives back sooner"
+        outside = []
+        for feed, temperatures, age, published, allowed, source in rows:
+            ready = lh.materials()[feed].parameters["ready_frac"]
+            share = (lh.incubate(feed, temperatures, age).mean() - ready) / (1 - ready)
+            if abs(100 * share - published) > allowed:
+                outside.append(feed)
+        assert outside == ["dried-blood", "garden-compost"], "most rows agree, and two do not"
+        best = lh.moisture_response("relative_wet")(np.array([0.05, 0.55, 0.6, 1.0]))
+        assert best[1] > 0.95 and best[2] > 0.95 and best[0] < 0.2 and best[3] < 0.01
+        assert np.ptp(soil["soil_c"][:, 0]) > np.ptp(soil["soil_c"][:, 2]), "deeper it is calmer"
+        sliders = [w for w in jar.widget.children if isinstance(w, FloatSlider)]
+        assert len(sliders) == 2 and not any(w.continuous_update for w in sliders), "drawn anew when you let go of a slider"
+        assert days["02-01"] > days["04-15"] > days["07-01"] > needed and days["02-01"] < 60
+        import datetime
+        free = datetime.date(run.season, 2, 1) + datetime.timedelta(days["02-01"])
+        assert free < run.verdict["Bananas"].wakes, "even from February it comes before the bananas have begun to grow"
+    """,
+}
+
+
+@pytest.fixture(scope="session")
+def kernel(tmp_path_factory):
+    """A kernel called python3 that is this very interpreter: another Python's may be installed under that name."""
+    share = tmp_path_factory.mktemp("jupyter")
+    spec = share / "kernels" / "python3"
+    spec.mkdir(parents=True)
+    argv = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+    (spec / "kernel.json").write_text(json.dumps({"argv": argv, "display_name": "Python 3", "language": "python"}))
+    return share
+
+
+@pytest.fixture
+def environment(kernel, tmp_path, monkeypatch):
+    """The kernel sees this package, and writes its settings and history nowhere but in a folder of its own."""
+    monkeypatch.setenv("JUPYTER_PATH", str(kernel))
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(kernel))
+    monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path / "runtime"))
+    monkeypatch.setenv("IPYTHONDIR", str(tmp_path / "ipython"))
+    monkeypatch.setenv("MPLCONFIGDIR", str(tmp_path / "matplotlib"))
+    monkeypatch.setenv("PYTHONPATH", os.pathsep.join([str(pathlib.Path(lh.__file__).parents[1]), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep))
+    # A warning in a notebook is a fault in it; this one is the kernel's own.
+    monkeypatch.setenv("PYDEVD_DISABLE_FILE_VALIDATION", "1")
+
+
+class Client(nbclient.NotebookClient):
+    """Debian's ipywidgets 6 opens its widgets without a "state", which nbclient asks for. No output is stored, so nothing is lost without it."""
+
+    def handle_comm_msg(self, outs, msg, cell_index):
+        if msg["msg_type"] != "comm_open" or "state" in msg["content"]["data"]:
+            super().handle_comm_msg(outs, msg, cell_index)
+
+
+def read(name):
+    return nbformat.read(FOLDER / name, as_version=4)
+
+
+def printed(notebook):
+    """All text that its cells printed."""
+    return "".join(o.get("text", "") for c in notebook.cells if c.cell_type == "code" for o in c.outputs if o.output_type == "stream")
+
+
+def test_both_are_there():
+    assert {"will-it-last.ipynb", "release-and-temperature.ipynb"} <= set(NOTEBOOKS)
+
+
+@each
+def test_runs_from_top_to_bottom(name, environment):
+    notebook = read(name)
+    claims = nbformat.v4.new_code_cell("if True:" + CLAIMS.get(name, "\n        pass"))
+    notebook.cells.append(claims)
+    Client(notebook, timeout=120, kernel_name="python3", resources={"metadata": {"path": str(FOLDER)}}).execute()
+    assert f"leafhunger {lh.__version__} with the models " in notebook.cells[1].outputs[0].text and "organic-two-pool" in notebook.cells[1].outputs[0].text
+    loud = [o for c in notebook.cells if c.cell_type == "code" for o in c.outputs if o.output_type == "error" or o.get("name") == "stderr"]
+    assert not loud
+    if name in CLAIMS:
+        pictures = sum("image/png" in o.get("data", {}) for c in notebook.cells if c.cell_type == "code" for o in c.outputs)
+        assert pictures >= 5
+    assert "nan" not in printed(notebook).lower().split()
+
+
+@each
+def test_is_stored_without_outputs(name):
+    for cell in read(name).cells:
+        if cell.cell_type == "code":
+            assert cell.outputs == [] and cell.execution_count is None
+
+
+@each
+def test_names_the_plain_kernel_and_is_valid(name):
+    notebook = read(name)
+    nbformat.validate(notebook)
+    assert notebook.metadata.kernelspec.name == "python3"
+    assert set(notebook.metadata) == {"kernelspec", "language_info"}
+
+
+@each
+def test_begins_with_the_question_and_prints_the_version_first(name):
+    cells = read(name).cells
+    assert cells[0].cell_type == "markdown" and cells[0].source.startswith("# ")
+    assert cells[1].cell_type == "code" and "lh.__version__" in cells[1].source and "lh.plugins()" in cells[1].source
+    assert any("## Your turn" in c.source for c in cells) and any("### One answer" in c.source for c in cells)
+
+
+@each
+def test_installs_nothing_and_names_no_machine(name):
+    text = (FOLDER / name).read_text()
+    assert not re.search(r"pip install|conda|apt-get|^[%!]|/home/|/work|/tmp", text, re.M)
+    assert "continuous_update=False" in text or "Slider(" not in text
