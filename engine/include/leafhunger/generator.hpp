@@ -102,6 +102,7 @@ class WeatherGenerator {
     double wet_frac = 0;             ///< chance of a wet day
     double spell_frac = 0;           ///< by how much one standard deviation of the index of spells changes that chance
     double excess_mm = 0;            ///< mean amount above 1 mm of a wet day where the index is nought
+    double chain_lag1 = 0;           ///< memory of wet and dry from the day before, given the index
     double drizzle_frac = 0;         ///< chance of 0.1-0.9 mm on a dry day
     double wet_warmer_c = 0, wet_narrower_c = 0;
     double sd_c = 0;        ///< of the day's mean, wet or dry given
@@ -119,7 +120,6 @@ class WeatherGenerator {
   WeatherHabits habits_;
   bool south_ = false;
   double swing_beyond_c_ = 0;
-  double chain_lag1(const Day& day) const;
   std::vector<Day> days_;
   std::array<MonthExpectation, 12> expected_{};
   LagExpectation lag1_;

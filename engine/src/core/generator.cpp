@@ -74,6 +74,9 @@ Spread spread_of(const WeatherGenerator::Day& d) {
   return s;
 }
 
+/// Lag-1 correlation of the index of spells: it is a normal number's share of all below it, stretched, so 6/pi arcsin of half the normal's.
+double index_lag1(const WeatherHabits& h) { return 6 / std::numbers::pi * portable::asin_half(0.5 * h.spell_lag1); }
+
 /// Index of the common year; 29 February is as 28 February.
 std::size_t year_day_of(Date date) {
   const MonthDay day = month_day_of(date);
@@ -143,11 +146,15 @@ void WeatherGenerator::lay_rain(const ClimateNormals& normals) {
     rain_year = stepped_year(rain);
     wet_year = stepped_year(wet);
   }
+  const double index_memory = index_lag1(h);
   for (std::size_t d = 0; d < k_year_days; ++d) {
     Day& day = days_[d];
     const double w = wet_year[d], dry = 1 - w;
     day.wet_frac = w;
     day.spell_frac = std::min(std::sqrt(h.spell_share * w * dry), k_most_spell * std::min(w, dry) / k_root3);
+    // The chain takes of the day-to-day correlation what the index leaves of it.
+    const double share = w > 0 ? day.spell_frac * day.spell_frac / (w * dry) : 0;
+    day.chain_lag1 = w > 0 ? std::clamp((h.wet_lag1 - share * index_memory) / (1 - share), 0.0, 0.95) : 0;
     // Drizzle takes its share, or all where no day is wet; the amounts take the rest, so the month's total is exact.
     const double drizzle_mm = (w > 0 ? h.drizzle_frac : 1) * rain_year[d];
     day.drizzle_frac = std::min(drizzle_mm / (dry * mean_drizzle_mm()), k_most_drizzle_frac);
@@ -227,21 +234,12 @@ void WeatherGenerator::lay_temperatures(const ClimateNormals& normals) {
   }
 }
 
-double WeatherGenerator::chain_lag1(const Day& day) const {
-  const double p = day.wet_frac * (1 - day.wet_frac);
-  if (p <= 0) return 0;
-  const double share = day.spell_frac * day.spell_frac / p;
-  // The index is a normal number's share below it, stretched: its correlation is 6/pi arcsin of half the normal's.
-  const double index_lag1 = 6 / std::numbers::pi * portable::asin_half(0.5 * habits_.spell_lag1);
-  return std::clamp((habits_.wet_lag1 - share * index_lag1) / (1 - share), 0.0, 0.95);
-}
-
 void WeatherGenerator::sum_up() {
   const WeatherHabits& h = habits_;
   std::vector<double> tmin(k_year_days), tmax(k_year_days), tmin_variance(k_year_days), tmax_variance(k_year_days), rain(k_year_days),
       wet(k_year_days);
   double c0_min = 0, c1_min = 0, c0_max = 0, c1_max = 0, c0_wet = 0, c1_wet = 0;
-  const double index_lag1 = 6 / std::numbers::pi * portable::asin_half(0.5 * h.spell_lag1);
+  const double index_memory = index_lag1(h);
   for (std::size_t d = 0; d < k_year_days; ++d) {
     const Day& day = days_[d];
     const double w = day.wet_frac, p = w * (1 - w);
@@ -255,7 +253,7 @@ void WeatherGenerator::sum_up() {
 
     // One day on, as if it were of the same season.
     const double q = day.range_wave, c = day.x_in_range, rest = std::sqrt(1 - c * c);
-    const double wet_cov = chain_lag1(day) * (p - day.spell_frac * day.spell_frac) + day.spell_frac * day.spell_frac * index_lag1;
+    const double wet_cov = day.chain_lag1 * (p - day.spell_frac * day.spell_frac) + day.spell_frac * day.spell_frac * index_memory;
     const double z_to_z = c * c * h.lag1_xx + c * rest * (h.lag1_xy + h.lag1_yx) + rest * rest * h.lag1_yy;
     const double x_to_z = c * h.lag1_xx + rest * h.lag1_xy, z_to_x = c * h.lag1_xx + rest * h.lag1_yx;
     Spread next;
@@ -331,7 +329,7 @@ DailyWeather WeatherGenerator::generate(const GeneratorRequest& request) const {
     const auto u = draws.uniform(k_rain), v = draws.uniform(k_small);
     double today = chance;
     if (i > 0) {
-      double lag1 = chain_lag1(day);
+      double lag1 = day.chain_lag1;
       if (chance_before > 0) lag1 = std::min(lag1, chance / chance_before);
       if (chance_before < 1) lag1 = std::min(lag1, (1 - chance) / (1 - chance_before));
       today = chance + lag1 * ((wet ? 1 : 0) - chance_before);
