@@ -156,7 +156,8 @@ void ColumnBatch::begin_day(std::size_t d) {
       const double gone = 1 - m.climate->keep_frac[d], to_reserve = m.climate->reserve_frac[d];
       y_[map_.w * lanes_ + i] *= m.climate->keep_frac[d];
       move(i, map_.plant, map_.reserve, gone * to_reserve);
-      move(i, map_.plant, map_.litter, gone * (1 - to_reserve) / (1 - gone * to_reserve));
+      const double left = 1 - gone * to_reserve;
+      if (left > 0) move(i, map_.plant, map_.litter, std::min(1.0, gone * (1 - to_reserve) / left));
     }
     double watered_mm = 0;
     for (std::size_t& k = next_dose_[i]; k < m.doses.size() && m.doses[k].day <= d; ++k) {

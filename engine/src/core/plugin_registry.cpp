@@ -124,7 +124,12 @@ void PluginRegistry::add(const lh_plugins* plugins, const std::string& origin, s
   refuse.unless(plugins->abi == LH_ABI, "it speaks ABI " + std::to_string(plugins->abi) + " and this host speaks ABI " +
                                             std::to_string(LH_ABI) + "; build it again with this version's plugin.h");
   check_size(refuse, *plugins);
-  refuse.unless(plugins->n_release >= 0 && plugins->n_demand >= 0 && plugins->n_release + plugins->n_demand > 0, "it brings no model");
+  // Counts and tables come from outside: nothing is read before they are known to be there.
+  for (const int32_t n : {plugins->n_release, plugins->n_demand})
+    refuse.unless(n >= 0 && n <= 256, "it says that it brings " + std::to_string(n) + " models of a kind, and 0 to 256 are allowed");
+  refuse.unless(plugins->n_release + plugins->n_demand > 0, "it brings no model");
+  refuse.unless((plugins->n_release == 0 || plugins->release != nullptr) && (plugins->n_demand == 0 || plugins->demand != nullptr),
+                "it says that it has models but gives no table of them");
 
   // All or nothing: collect first, so that a bad second model does not leave the first behind.
   std::map<std::string, ReleaseModel, std::less<>> releases;

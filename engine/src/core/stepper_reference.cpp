@@ -38,6 +38,7 @@ class ReferenceStepper final : public Stepper {
 
     // Our own loop around try_step: Odeint accepts NaN without a word and knows no floor below which a pool may not sink.
     stepper_.reset();
+    rejected_.clear();
     double t = 0, step = k_first_step_d;
     for (int tried = 0; t < 1; ++tried) {
       if (tried == k_most_steps || step < k_least_step_d) fail(column, d, t, "the step became too small");
@@ -50,6 +51,7 @@ class ReferenceStepper final : public Stepper {
       if (result == odeint::success && !sound(n)) {
         if (!std::all_of(state_.begin(), state_.end(), [](double x) { return std::isfinite(x); }))
           fail(column, d, t, "a state is not finite");
+        rejected_ = state_;
         state_ = before_;
         step = (t - t_before) / 2;
         t = t_before;
@@ -73,12 +75,12 @@ class ReferenceStepper final : public Stepper {
 
   [[noreturn]] void fail(const ColumnBatch& column, std::size_t d, double t, const std::string& why) const {
     throw SolverError("the integration failed on " + to_iso(column.members()[0].climate->first + std::chrono::days{static_cast<long>(d)}) +
-                      " at " + std::to_string(t * 24) + " h: " + why + "; " + worst_rows(column, state_));
+                      " at " + std::to_string(t * 24) + " h: " + why + "; " + worst_rows(column, rejected_.empty() ? state_ : rejected_));
   }
 
   Tolerance tolerance_;
   odeint::result_of::make_controlled<odeint::runge_kutta_dopri5<State>>::type stepper_;
-  State state_, before_;
+  State state_, before_, rejected_;  // rejected_: what the last step that had to be redone came to, for the sentence of a failure
 };
 
 }  // namespace

@@ -204,7 +204,9 @@ SlotMaterial slot_material(const Material& material, const lh_release& model) {
   fill("mix_per_day", form.mix_per_day);
   if (material.carbon_to_nitrogen > 0) {
     const auto ready = given.find("ready_frac");
-    fill("carbon_to_nitrogen", material.carbon_to_nitrogen / (1 - (ready == given.end() ? 0 : ready->second)));
+    const double organic = 1 - (ready == given.end() ? 0 : ready->second);
+    // A share of 1 or more is refused below by its own name; a C:N made of it would be blamed first.
+    if (organic > 0) fill("carbon_to_nitrogen", material.carbon_to_nitrogen / organic);
   }
   out.parameter = parameters_of(model.about, given, material.origin, material.id);
   out.t_dm_per_kg_n = material.dry_matter_percent / material.n_percent / 1000;

@@ -37,7 +37,7 @@ std::size_t edit_distance(const std::string& a, const std::string& b) {
   return last[b.size()];
 }
 
-/// "hardy-banana" holds "banana": an inner part counts from four letters on.
+/// "tall-nettle" holds "nettle": an inner part counts from four letters on.
 bool holds(const std::string& whole, const std::string& part) { return part.size() >= 4 && whole.find(part) != std::string::npos; }
 
 }  // namespace
