@@ -18,8 +18,12 @@ struct Answer {
 
 inline std::string quoted(const std::string& text) {
   std::string q = "'";
-  for (const char c : text) q += c == '\'' ? std::string("'\\''") : std::string(1, c);
-  return q + "'";
+  for (const char c : text) {
+    if (c == '\'') q += "'\\'";  // closes, gives one that is escaped, opens again
+    q += c;
+  }
+  q += '\'';
+  return q;
 }
 
 /// Runs the command with these words, and these settings of the environment in front ("LEAFHUNGER_THREADS=1").

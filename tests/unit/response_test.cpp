@@ -58,7 +58,7 @@ TEST(TemperatureResponses, AreFiniteAndNotNegativeInAnyWeather) {
 }
 
 TEST(TemperatureResponses, AreOneAtTheirReference) {
-  EXPECT_NEAR(warm("lloyd_taylor", 25), 1, 1e-15);
+  EXPECT_NEAR(warm("lloyd_taylor", 25), 1, 1e-14);
   EXPECT_NEAR(warm("q10", 15, 15, 3), 1, 1e-15);
   EXPECT_NEAR(warm("arrhenius", 10, 10, 43.7), 1, 1e-15);
   EXPECT_NEAR(warm("kirschbaum", 20, 20), 1, 1e-15);

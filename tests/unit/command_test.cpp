@@ -1,0 +1,142 @@
+// The command: what it prints where, and how it ends. Bad plugins are in bad_plugin_test.cpp, bad files in bad_input_test.cpp.
+#include "support/command.hpp"
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+namespace leafhunger {
+namespace {
+
+using testing::Answer;
+using testing::command;
+
+std::string example(const std::string& name) { return std::string(LEAFHUNGER_SOURCE_DIR) + "/scenarios/" + name; }
+
+TEST(Command, SeasonAnswersOnStandardOutput) {
+  const Answer a = command({"season", example("one-bed.json")});
+  EXPECT_EQ(a.status, 0) << a.err;
+  EXPECT_EQ(a.err, "");
+  EXPECT_EQ(a.out.rfind("One bed, ", 0), 0u) << a.out;
+}
+
+TEST(Command, EveryAnswerComesAsJsonToo) {
+  for (const std::vector<std::string>& words :
+       {std::vector<std::string>{"season", example("one-bed.json"), "--json"},
+        {"lasts", example("one-bed.json"), "--json"},
+        {"topup", example("one-bed.json"), "--json", "--material", "dried-blood", "--intervals", "42", "--doses", "60"},
+        {"check", example("one-bed.json"), "--json"},
+        {"plugins", "--json"},
+        {"plugins", "--json", "--responses"}}) {
+    const Answer a = command(words);
+    EXPECT_EQ(a.status, 0) << words[0] << ": " << a.err;
+    EXPECT_EQ(a.err, "");
+    EXPECT_TRUE(nlohmann::json::accept(a.out)) << words[0];
+  }
+}
+
+TEST(Command, TheSameBytesWhateverTheThreads) {
+  for (const char* what : {"season", "lasts"}) {
+    const Answer one = command({what, example("saltmarsh-lane.json"), "--json"}, "LEAFHUNGER_THREADS=1");
+    ASSERT_EQ(one.status, 0) << one.err;
+    for (const char* threads : {"2", "5"})
+      EXPECT_EQ(command({what, example("saltmarsh-lane.json"), "--json"}, std::string("LEAFHUNGER_THREADS=") + threads).out, one.out)
+          << what << ", " << threads;
+  }
+}
+
+TEST(Command, StrictEndsWithOneWhereAHungryPlantingRunsShort) {
+  const testing::TempFolder folder;
+  std::filesystem::copy_file(example("saltmarsh-weather.csv"), folder.at("saltmarsh-weather.csv"));
+  std::string text = testing::read_all(example("one-bed.json"));
+  const std::string unfed = folder.write("unfed.json", testing::replaced(text, "\"handfuls\": 3", "\"handfuls\": 0.001"));
+  const std::string fed = folder.write("fed.json", testing::replaced(text, "\"handfuls\": 3", "\"handfuls\": 30"));
+  EXPECT_EQ(command({"season", unfed, "--strict"}).status, 1);
+  EXPECT_EQ(command({"season", unfed}).status, 0);
+  EXPECT_EQ(command({"season", fed, "--strict"}).status, 0);
+  EXPECT_EQ(command({"lasts", unfed, "--strict"}).status, 1);
+}
+
+TEST(Command, BadWordsEndWithTwoAndLeaveStandardOutputEmpty) {
+  for (const std::vector<std::string>& words :
+       {std::vector<std::string>{},
+        {"seasons"},
+        {"season"},
+        {"season", "no-such-file.json"},
+        {"season", example("one-bed.json"), "--jsn"},
+        {"season", example("one-bed.json"), "--season", "spring"},
+        {"season", example("one-bed.json"), "--season", "1850"},
+        {"topup", example("one-bed.json")},
+        {"topup", example("one-bed.json"), "--material", "unobtainium"},
+        {"topup", example("one-bed.json"), "--material", "dried-blood", "--until", "31-08"},
+        {"topup", example("one-bed.json"), "--material", "dried-blood", "--plantings", "Triffids"}}) {
+    const Answer a = command(words);
+    std::string line;
+    for (const auto& w : words) line += w + " ";
+    EXPECT_EQ(a.status, 2) << line << a.err;
+    EXPECT_EQ(a.out, "") << line;
+    EXPECT_NE(a.err, "") << line;
+  }
+}
+
+TEST(Command, OneSentenceForAFault) {
+  const Answer a = command({"season", "no-such-file.json"});
+  EXPECT_EQ(std::count(a.err.begin(), a.err.end(), '\n'), 1) << a.err;
+  EXPECT_EQ(a.err.rfind("leafhunger: ", 0), 0u);
+  EXPECT_NE(a.err.find("no-such-file.json"), std::string::npos);
+}
+
+TEST(Command, HelpAndVersionEndWithNought) {
+  for (const char* word : {"--help", "--version"}) {
+    const Answer a = command({word});
+    EXPECT_EQ(a.status, 0);
+    EXPECT_NE(a.out, "");
+  }
+  EXPECT_EQ(command({"season", "--help"}).status, 0);
+}
+
+TEST(Command, PluginsListsParametersWithUnitBoundsAndSource) {
+  const auto j = nlohmann::json::parse(command({"plugins", "--json", "--responses"}).out);
+  EXPECT_EQ(j["abi"], 1);
+  ASSERT_GE(j["models"].size(), 3u);
+  for (const auto& m : j["models"]) {
+    EXPECT_NE(m["source"], "");
+    for (const auto& p : m["parameters"]) {
+      EXPECT_NE(p["unit"], "") << p["name"];
+      EXPECT_NE(p["source"], "") << p["name"];
+      EXPECT_LE(p["lower"], p["default"]);
+      EXPECT_LE(p["default"], p["upper"]);
+    }
+  }
+  EXPECT_GE(j["temperature_responses"].size(), 8u);
+  EXPECT_GE(j["moisture_responses"].size(), 6u);
+  const std::string words = command({"plugins"}).out;
+  for (const auto& m : j["models"]) EXPECT_NE(words.find(m["name"].get<std::string>()), std::string::npos);
+}
+
+TEST(Command, PluginFoldersOfTheUserComeFirst) {
+  const Answer a = command({"--plugins", std::string(LEAFHUNGER_TEST_PLUGIN_DIR) + "/good", "plugins"});
+  EXPECT_EQ(a.status, 0) << a.err;
+  EXPECT_NE(a.out.find("sample-coated-granule"), std::string::npos);
+  const Answer b = command({"plugins"}, std::string("LEAFHUNGER_PLUGIN_PATH=") + LEAFHUNGER_TEST_PLUGIN_DIR + "/good");
+  EXPECT_EQ(b.status, 0);
+  EXPECT_NE(b.out.find("sample-coated-granule"), std::string::npos);
+}
+
+TEST(Command, CheckSaysWhatItRead) {
+  const Answer a = command({"check", example("saltmarsh-lane.json")});
+  EXPECT_EQ(a.status, 0) << a.err;
+  EXPECT_NE(a.out.find("good"), std::string::npos) << a.out;
+}
+
+TEST(Command, WritesNothingWhereItRuns) {
+  const testing::TempFolder folder;
+  const auto before = folder.names();
+  const std::string line = "cd " + testing::quoted(folder.at("")) + " && " + testing::quoted(LEAFHUNGER_CLI) + " season " +
+                           testing::quoted(example("one-bed.json")) + " >/dev/null";
+  EXPECT_EQ(std::system(line.c_str()), 0);
+  EXPECT_EQ(folder.names(), before);
+}
+
+}  // namespace
+}  // namespace leafhunger

@@ -1,0 +1,175 @@
+// Results in words and as JSON: 80 columns, worst first, whole hundreds, nothing of the machine.
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <regex>
+#include <sstream>
+
+#include "host/lines.hpp"
+#include "leafhunger/report.hpp"
+#include "support/garden.hpp"
+
+namespace leafhunger {
+namespace {
+
+using testing::bed;
+using testing::broadcast;
+using testing::garden_of;
+using testing::planting;
+using Json = nlohmann::json;
+
+// A hungry bed, a frugal one, one that sleeps all year, and names that strain the layout.
+const SeasonResult& season() {
+  static const SeasonResult result = [] {
+    Scenario s = testing::empty_scenario(3);
+    s.beds = {bed("Hungry bed by the old wall", 12), bed("Gravel", 6, 1)};
+    s.beds[0].plantings = {planting(s, "Bananas", "hardy-banana", 4),
+                           planting(s, "Ginger lilies beside the path to the pond and round it", "ginger-lily", 3)};
+    s.beds[1].plantings = {planting(s, "Yuccas", "yucca", 2)};
+    s.feedings.push_back(broadcast("concentrated-manure-powder", {4, 15}, 90, "Hungry bed by the old wall"));
+    s.currency = "£";
+    return run_season(garden_of(std::move(s)));
+  }();
+  return result;
+}
+
+void expect_fits(const std::string& text) {
+  std::istringstream in(text);
+  for (std::string line; std::getline(in, line);) {
+    EXPECT_LE(lines::width(line), lines::k_width) << line;
+    EXPECT_EQ(line.find('\t'), std::string::npos);
+    EXPECT_EQ(line.find('\x1b'), std::string::npos) << "no colour: " << line;
+  }
+  EXPECT_FALSE(std::regex_search(text, std::regex(R"(\b(nan|inf)\b)"))) << text;
+  EXPECT_EQ(text.back(), '\n');
+}
+
+TEST(ReportWords, FitTheTerminal) {
+  expect_fits(in_words(season(), false));
+  expect_fits(in_words(season(), true));
+}
+
+TEST(ReportWords, FirstScreenHasNoIndexAndNoFieldUnits) {
+  const std::string text = in_words(season(), false);
+  for (const char* word : {"NNI", "index", "kg/ha", "t/ha", "m2 ", "mineralis", "immobil"})
+    EXPECT_EQ(text.find(word), std::string::npos) << word;
+  EXPECT_NE(text.find("--more"), std::string::npos);
+}
+
+TEST(ReportWords, AskTheQuestionAndNameTheFeeding) {
+  const std::string text = in_words(season(), false);
+  EXPECT_EQ(text.find("Test garden, 2006. Does the feed last until 31 August?"), 0u) << text.substr(0, 90);
+  EXPECT_NE(text.find("15 April: 90 g a square metre of concentrated manure powder"), std::string::npos);
+}
+
+TEST(ReportWords, EveryPlantingHasOneAnswerAndTheWorstComesFirst) {
+  const std::string text = in_words(season(), false);
+  const std::string order[] = {"no", "dry", "cold", "just", "yes"};
+  std::istringstream in(text);
+  std::size_t rank = 0;
+  int answers = 0;
+  const std::regex answer(R"(^  (.+?)  +(no|dry|cold|just|yes)( .*)?$)");
+  for (std::string line; std::getline(in, line);) {
+    std::smatch m;
+    if (!std::regex_match(line, m, answer)) continue;
+    ++answers;
+    std::size_t here = 0;
+    while (order[here] != m[2].str()) ++here;
+    if (here == 2) here = 1;  // dry and cold are of one rank
+    EXPECT_GE(here, rank) << line;
+    rank = std::max(rank, here);
+  }
+  EXPECT_EQ(answers, 3);
+}
+
+TEST(ReportWords, OfEachHundredGramsAllAreAccountedFor) {
+  const std::string text = std::regex_replace(in_words(season(), false), std::regex(R"(\s+)"), " ");
+  std::smatch m;
+  ASSERT_TRUE(std::regex_search(
+      text, m,
+      std::regex(
+          R"(Of each 100 g of nitrogen given, by [^:]+: (\d+) taken up, (\d+) still to come, (\d+) loose in the soil, (\d+) washed below the roots, (\d+) lost to the air, (\d+) in the soil's own life)")))
+      << text;
+  int sum = 0;
+  for (std::size_t k = 1; k <= 6; ++k) sum += std::stoi(m[k]);
+  EXPECT_EQ(sum, 100);
+}
+
+// The reader refuses names with control characters; long ones and ones in other letters come through.
+TEST(ReportWords, ClipLongNames) {
+  SeasonResult r = season();
+  r.columns[0].name = "Ölbäume und Zierbananen an der südlichen Mauer beim Gewächshaus des alten Gärtners";
+  for (const bool more : {false, true}) expect_fits(in_words(r, more));
+  EXPECT_NE(in_words(r, false).find("Ölbäume und Zierbananen"), std::string::npos);
+}
+
+TEST(ReportWords, MoreHasTheLedgerThatCloses) {
+  const std::string text = in_words(season(), true);
+  EXPECT_NE(text.find("How it was worked out"), std::string::npos);
+  EXPECT_NE(text.find("not accounted for:"), std::string::npos);
+  EXPECT_NE(text.find("washed below the roots (leached)"), std::string::npos);
+}
+
+TEST(ReportWords, SayWhenNothingIsFed) {
+  Scenario s = testing::one_bed();
+  s.feedings.clear();
+  const std::string text = in_words(run_season(garden_of(std::move(s))), false);
+  expect_fits(text);
+  EXPECT_NE(text.find("Nothing is fed."), std::string::npos);
+  EXPECT_EQ(text.find("Of each 100 g"), std::string::npos);
+}
+
+TEST(ReportJson, ReadsBackAndAgreesWithTheResult) {
+  const Json j = Json::parse(in_json(season()));
+  std::size_t plantings = 0;
+  for (const auto& c : season().columns) plantings += c.bare ? 0 : 1;
+  const std::string text = in_json(season());
+  for (const auto& c : season().columns) EXPECT_NE(text.find(Json(c.name).dump()), std::string::npos) << c.name;
+  EXPECT_EQ(plantings, 3u);
+  // Every number is finite: JSON has no word for the others, and null would hide them.
+  const std::function<void(const Json&)> walk = [&](const Json& x) {
+    if (x.is_number()) {
+      EXPECT_TRUE(std::isfinite(x.get<double>()));
+    }
+    if (x.is_structured())
+      for (const auto& y : x) walk(y);
+  };
+  walk(j);
+}
+
+TEST(ReportJson, IsTheSameTwiceAndHasNoDateOfTheRun) {
+  const std::string once = in_json(season());
+  EXPECT_EQ(once, in_json(season()));
+  EXPECT_FALSE(std::regex_search(once, std::regex(R"(20[1-9]\d-\d\d)")))
+      << "seasons here are of 2003 to 2006: a later date is the machine's";
+}
+
+TEST(ReportLasts, FitsAndSaysYears) {
+  const LastsResult r = how_often_it_lasts(garden_of(testing::one_bed(4)));
+  const std::string text = in_words(r);
+  expect_fits(text);
+  expect_fits(in_words(r, true));
+  EXPECT_NE(text.find("of 5"), std::string::npos) << "sureness is said in years: " << text;
+  EXPECT_EQ(text.find('%'), std::string::npos);
+  EXPECT_TRUE(Json::accept(in_json(r)));
+  EXPECT_EQ(in_json(r), in_json(how_often_it_lasts(garden_of(testing::one_bed(4)))));
+}
+
+TEST(ReportTopUp, Fits) {
+  TopUpQuestion q;
+  q.material = "concentrated-manure-powder";
+  q.intervals_d = {28, 56}, q.doses_g_per_plant = {60, 120};
+  const TopUpResult r = tune_top_ups(garden_of(testing::one_bed(2)), q);
+  expect_fits(in_words(r));
+  expect_fits(in_words(r, true));
+  EXPECT_TRUE(Json::accept(in_json(r)));
+}
+
+TEST(NineInTen, RoundsUp) {
+  for (const auto& [n, k] : {std::pair{1, 1}, {2, 2}, {9, 9}, {10, 9}, {11, 10}, {14, 13}, {18, 17}, {20, 18}, {30, 27}, {100, 90}})
+    EXPECT_EQ(nine_in_ten(n), k) << n;
+}
+
+}  // namespace
+}  // namespace leafhunger
