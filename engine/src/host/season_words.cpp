@@ -114,22 +114,21 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
       if (n_g_m2 * soluble_share(m, release_of(plan, m)) > k_scorch_g_m2) scorched.push_back(column.name);
     }
     if (year_g_m2 > k_yearly_organic_g_m2)
-      say("yearly-limit", column.name + " gets " + rounded(year_g_m2) +
-                              " g of nitrogen a square metre this year; farm rules in England stop at 25 for organic manure "
-                              "(SI 2015/668). A garden is outside that law, but what plants cannot take is washed away: give less, and see "
-                              "your local rules.");
+      say("yearly-limit",
+          "Give less: " + column.name + " gets " + rounded(year_g_m2) +
+              " g of nitrogen a square metre this year, and what plants cannot take is washed away. Farm rules in England stop at "
+              "25 for organic manure (SI 2015/668); a garden is outside that law, but see your local rules.");
   }
   if (!scorched.empty())
-    say("scorch-now", "Scorch: " + joined(scorched) +
-                          " would get more than 5 g of soluble nitrogen a square metre in one dose. Split it, keep it off "
-                          "stems and leaves, water it in.");
+    say("scorch-now", "Split the dose, keep it off stems and leaves, water it in: " + joined(scorched) +
+                          " would get more than 5 g of soluble nitrogen a square metre at once, which can scorch.");
   DrainageMonth year;
   for (const DrainageMonth& m : r.drainage) year.drained_mm += m.drained_mm, year.leached_kg_n_ha += m.leached_kg_n_ha;
   if (r.given_g > 0 && year.mg_n_per_l() > k_limit_mg_n_l)
     say("nitrate-water",
-        "What drains below the roots carries " + rounded(year.mg_n_per_l()) +
-            " mg of nitrate nitrogen a litre on average; drinking water may hold "
-            "11.3 (50 mg/L of nitrate). Near a well, ditch or stream give less and later, and ask what your local rules say.");
+        "Near a well, ditch or stream give less and later, and ask what your local rules say: what drains below the roots carries " +
+            rounded(year.mg_n_per_l()) +
+            " mg of nitrate nitrogen a litre. Drinking water may hold 11.3, that is 50 mg/L of nitrate (EU Directive 98/83/EC).");
   const MonthDay late = s.site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31};
   for (const Feeding& f : s.feedings)
     if (order_in_season(s.site, f.until.value_or(f.on)) > order_in_season(s.site, late)) say("late-nitrogen", "");
