@@ -37,7 +37,7 @@ TEST(Smin, LosesAKnownShareAtTheCorner) {
 }
 
 // equations.md 10: the form (a + b - sqrt(...))/2 is the same, where it keeps its digits.
-TEST(Smin, IsTheNonRectangularHyperbola) {
+TEST(Smin, IsAHyperbola) {
   std::mt19937 random(7);
   std::uniform_real_distribution<double> u(0.1, 3);
   for (int k = 0; k < 200; ++k) {
