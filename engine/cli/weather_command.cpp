@@ -95,7 +95,7 @@ int weather(const WeatherCommand& w, const Options& o) {
   request.years = whole_number(w.years, 1, k_most_years, "--years", "thirty are the custom for a climate");
   request.seed =
       static_cast<std::uint64_t>(whole_number(w.seed, 0, 2147483647, "--seed", "any such number does; another one gives other years"));
-  request.start_year = whole_number(w.start, k_first_start_year, k_last_year - request.years, "--start", "write a year of four digits");
+  request.start_year = whole_number(w.start, k_first_start_year, k_last_start_year, "--start", "write a year of four digits");
   if (w.place.empty() && normals.size() > 1)
     throw InputError({"", "--place", "no place", "one of the places that --list names", "say which, such as --place " + normals[0].place});
   const ClimateNormals& place = w.place.empty() ? normals[0] : find_place(normals, w.place, file);

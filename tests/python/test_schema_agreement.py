@@ -29,7 +29,7 @@ needs_cli = pytest.mark.skipif(not CLI, reason="LEAFHUNGER_CLI does not name the
 READER_ONLY = [
     "found the unknown plant ", "found the unknown material ", "found the unknown bed ", "found the unknown planting ",
     "found the unknown caution ", "before the first watering on ", " minutes, which bring ", "though \"weather.csv\" has wind", "that the weather of ", "ground_m2 of ", "each of the three at least ",
-    " % carbon; ", "which holds no whole season", "found no file ", "before the first feeding on ", " a second time; ", " mm, the depth of ", " mm in all; ", "/parameters/",
+    " % carbon; ", "which holds no whole season", "found no file ", "found no place ", "before the first feeding on ", " a second time; ", " mm, the depth of ", " mm in all; ", "/parameters/",
     # a plant's or material's model is a plugin's name
     "/model", " for carbon_to_nitrogen; ",
 ]
@@ -253,6 +253,8 @@ def replaced(document, path, value):
 
 
 FULL = json.loads((BAD / "garden.json").read_text())
+# The same with weather made up from a place, which stands where the file stood.
+MADE = {**FULL, "weather": {"place": "Nowhere Sound", "years": 5, "seed": 3, "start": 2001}}
 
 
 def test_the_full_garden_uses_every_key():
@@ -270,7 +272,7 @@ def test_the_full_garden_uses_every_key():
         return seen
 
     used = {path[-1] for path, _, _ in walk(SCHEMA, FULL) if path}
-    assert keys(SCHEMA, set()) - used == set(RIVALS)
+    assert keys(SCHEMA, set()) - used == set(RIVALS) | set(MADE["weather"])
 
 
 def test_every_property_says_what_it_is():
@@ -298,9 +300,12 @@ RIVALS = ("kilograms", "millilitres", "litres", "trowels")  # one measure at a t
 
 
 def places():
-    """(document, path, schema, value) of every place in the full garden, and of the amount in the measures that it lacks."""
+    """(document, path, schema, value) of every place in the full garden, and of the weather and the amount in the forms that it lacks."""
     for place in walk(SCHEMA, FULL):
         yield FULL, *place
+    for path, schema, value in walk(SCHEMA, MADE):
+        if path[:1] == ("weather",):
+            yield MADE, path, schema, value
     amount = ("feedings", 0, "amount")
     for measure in RIVALS:
         document = replaced(FULL, amount, {measure: 3, "per": "m2"})

@@ -8,6 +8,7 @@
 #include "host/json_document.hpp"
 #include "host/weather_columns.hpp"
 #include "leafhunger/error.hpp"
+#include "leafhunger/generator.hpp"
 #include "leafhunger/reader.hpp"
 #include "temp_garden.hpp"
 
@@ -58,6 +59,43 @@ TEST_F(ScenarioReader, GardenAndWeather) {
   EXPECT_EQ(s.trowel_ml, 290);
   EXPECT_EQ(s.handful_g, (std::map<std::string, double>{{"test-powder", 55}}));
   EXPECT_TRUE(s.notes.empty()) << s.notes[0];
+}
+
+TEST_F(ScenarioReader, WeatherMadeUpFromAPlace) {
+  change(R"("file": "weather.csv",
+    "wind_height_m": 10,
+    "evapotranspiration": {"form": "best", "factor": 1.05},
+    "gaps": {"fill": "interpolate", "at_most_days": 4})",
+         R"("place": "nowhere sound", "years": 12, "seed": 4, "start": 1999,
+    "evapotranspiration": {"form": "hargreaves"})");
+  const Scenario s = read();
+  const auto normals = read_normals(shipped_normals(catalogue_dir()));
+  const auto days = WeatherGenerator(find_place(normals, "Nowhere Sound", "")).generate({1999, 12, 4});
+  EXPECT_EQ(s.weather.first, make_date(1999, {11, 1}));
+  EXPECT_EQ(s.weather.tmin_c, days.tmin_c);
+  EXPECT_EQ(s.weather.tmax_c, days.tmax_c);
+  EXPECT_EQ(s.weather.rain_mm, days.rain_mm);
+  EXPECT_TRUE(s.weather_file.empty());
+  EXPECT_TRUE(s.et.hargreaves);
+  EXPECT_EQ(s.question.season, 2004);
+  // Latitude and elevation stay the garden's.
+  EXPECT_EQ(s.site.latitude_deg, 50.3);
+  EXPECT_EQ(s.site.elevation_m, 12);
+  ASSERT_EQ(s.weather.notes.size(), 1u);
+  EXPECT_NE(s.weather.notes[0].find("generated, no station measured it: 12 years, seed 4, from the normals of Nowhere Sound (invented)"),
+            std::string::npos);
+}
+
+TEST_F(ScenarioReader, MadeUpWeatherHasDefaults) {
+  change(R"("file": "weather.csv",
+    "wind_height_m": 10,
+    "evapotranspiration": {"form": "best", "factor": 1.05},
+    "gaps": {"fill": "interpolate", "at_most_days": 4})",
+         R"("place": "Nowhere Sound")");
+  change(R"("season": 2004, )", "");
+  const Scenario s = read();
+  EXPECT_EQ(s.weather.first, make_date(2000, {11, 1}));
+  EXPECT_EQ(s.question.season, 2020);
 }
 
 TEST_F(ScenarioReader, BedOfSoil) {

@@ -81,8 +81,8 @@ struct GeneratorRequest {
   std::uint64_t seed = 1;
 };
 
-/// First year that may be asked for, and the last that may be reached.
-inline constexpr int k_first_start_year = 1000, k_last_year = 9999;
+/// Years in which a request may start, so that with the most years no date needs more than four digits.
+inline constexpr int k_first_start_year = 1000, k_last_start_year = 8999;
 inline constexpr int k_most_years = 1000;
 
 class WeatherGenerator {

@@ -39,8 +39,8 @@ int read_gaps(const JsonFields& weather) {
   return f.integer("at_most_days", {1, 10, "days"}, "say how many missing days on end may be filled");
 }
 
-/// Reads the part "weather" but not the file that it names.
-void read_weather_part(const JsonFields& f, const std::string& scenario_path, Scenario& s) {
+/// Reads what the part "weather" says of a file, but not the file itself.
+void read_weather_file_part(const JsonFields& f, const std::string& scenario_path, Scenario& s) {
   const JsonNode file = f.require("file", "the path of a daily weather file (CSV), from the scenario's folder", "name the weather file");
   const std::string written = file.text(1, 1000, "name the weather file");
   const auto full = std::filesystem::path(scenario_path).parent_path() / std::filesystem::path(written);
@@ -57,7 +57,6 @@ void read_weather_part(const JsonFields& f, const std::string& scenario_path, Sc
   }
   s.site.wind_height_m = f.number_or(s.site.wind_height_m, "wind_height_m", {0.5, 200, "m above the ground"},
                                      "write how high the wind was measured; most stations measure at 10 m");
-  read_evapotranspiration(f, s);
 }
 
 void read_question(const JsonNode& node, Scenario& s) {
@@ -133,18 +132,24 @@ Scenario read_scenario(const std::string& path, const std::string& catalogue_dir
   read_garden(f.require("garden", "a group with \"name\" and \"latitude_deg\"", "say which garden it is and where"), s);
   if (s.site.latitude_deg < 0) s.question.carry_to = {2, 28};  // 31 August shifted by half a year
   if (const auto question = f.find("question")) read_question(*question, s);
-  const JsonFields weather =
-      f.require("weather", "a group with \"file\"", "name the weather file").group({"file", "wind_height_m", "evapotranspiration", "gaps"});
-  read_weather_part(weather, path, s);
+  const JsonFields weather = f.require("weather", "a group with \"file\" or \"place\"", "name the weather file")
+                                 .group({"file", "wind_height_m", "evapotranspiration", "gaps", "place", "years", "seed", "start"});
+  std::optional<MadeWeather> made;
+  if (weather_is_made(weather)) {
+    made = read_made_weather(weather, catalogue_dir, s.site);
+  } else {
+    read_weather_file_part(weather, path, s);
+  }
+  read_evapotranspiration(weather, s);
   s.beds = read_beds(f.require("beds", "a list of 1 to 50 beds", "describe at least one bed"), s);
   s.feedings = read_feedings(f.require("feedings", "a list of 0 to 200 feedings", "write [ ] where nothing is fed"), s);
 
-  s.weather = read_weather(s.weather_file, read_gaps(weather));
+  s.weather = made ? make_weather(*made, catalogue_dir) : read_weather(s.weather_file, read_gaps(weather));
   if (!s.weather.wind_m_s.empty() && !weather.has("wind_height_m")) {
     weather.node().refuse("no key \"wind_height_m\", though " + in_quotes(weather.find("file")->value().text) + " has wind",
                           "0.5 to 200 m above the ground", "write how high the wind was measured; most stations measure at 10 m");
   }
-  settle_season(f, *weather.find("file"), s);
+  settle_season(f, *weather.find(made ? "place" : "file"), s);
   return s;
 }
 
