@@ -19,10 +19,10 @@ if ! cmake --preset release "${first[@]+"${first[@]}"}" >"$log" 2>&1; then
 fi
 # On a terminal Ninja's own line counts the steps; elsewhere one sentence will do.
 if [ -t 1 ]; then
-  NINJA_STATUS='Building, step %f of %t: ' cmake --build --preset release
+  NINJA_STATUS='Building, step %f of %t: ' cmake --build --preset release -j "$(build_jobs)"
 else
   echo "Building ..."
-  if ! cmake --build --preset release >"$log" 2>&1; then
+  if ! cmake --build --preset release -j "$(build_jobs)" >"$log" 2>&1; then
     cat "$log" >&2
     exit 3
   fi

@@ -1,4 +1,5 @@
-# Sourced by scenarios/demo.sh and tests/all.sh: the Debian 12 packages that each needs, and how to install what is missing.
+# Sourced by scenarios/demo.sh and tests/all.sh: the Debian 12 packages that each needs, and how to install what is
+# missing.
 
 needs_build=(g++ cmake ninja-build libboost-dev nlohmann-json3-dev libcli11-dev)
 needs_tests=(
@@ -6,6 +7,14 @@ needs_tests=(
   python3-numpy python3-scipy python3-matplotlib python3-jsonschema python3-pytest
   python3-nbformat python3-nbclient python3-ipykernel python3-ipywidgets
 )
+
+# build_jobs: how many compilers at once: one a processor, but only as many as find 1.5 GB of free memory each (the tests' heaviest files).
+build_jobs() {
+  local fit; fit=$(awk '/^MemAvailable:/ { print int($2 / 1500000) }' /proc/meminfo 2>/dev/null || echo 1)
+  local cpus; cpus=$(nproc)
+  [ "${fit:-1}" -ge 1 ] || fit=1
+  echo $((fit < cpus ? fit : cpus))
+}
 
 # need PACKAGE...: installs those that are missing. Nothing missing: no apt, no network, no time.
 need() {

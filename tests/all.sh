@@ -34,7 +34,7 @@ rm -rf "$results" && mkdir -p "$results"
 # build PRESET OPTION...: says much only if it fails.
 build() {
   local log=$results/build-$1.log
-  if cmake --preset "$1" "${@:2}" >"$log" 2>&1 && cmake --build --preset "$1" >>"$log" 2>&1; then
+  if cmake --preset "$1" "${@:2}" >"$log" 2>&1 && cmake --build --preset "$1" -j "$(build_jobs)" >>"$log" 2>&1; then
     tail -n 1 "$log"
   else
     cat "$log"
