@@ -61,7 +61,8 @@ PYTHONPATH=$root/build/release/python LEAFHUNGER_CLI=$root/build/release/bin/lea
   PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 -m pytest -q --junitxml="$results/python.xml" "${folders[@]}"
 tally $? "$results/python.xml"
 
-if one "Build with sanitizers" build asan -DLEAFHUNGER_TESTS=ON -DLEAFHUNGER_WERROR=ON; then
+# The release build has held every warning to be an error; under sanitizers GCC 12 sees more in the standard library that is not there.
+if one "Build with sanitizers" build asan -DLEAFHUNGER_TESTS=ON -DLEAFHUNGER_WERROR=OFF; then
   say "C++ tests, addresses and undefined behaviour watched"
   cpp asan
 fi
