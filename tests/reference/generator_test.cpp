@@ -1,6 +1,6 @@
 // Generated weather beside what it was made from: normals given against means made, a daily record against days made after it, and
-// published counts of wet days. Tolerances are four standard errors of the run itself, worked out from the scatter of its years, so that a
-// bias of a few hundredths of a degree or one per cent of the rain fails; the random numbers are fixed, so a run that passes always passes.
+// published counts of wet days. Tolerances are four standard errors of the run itself, worked out from the scatter of its years (about 0.1
+// degC of a month's mean, 4 % of a month's rain and 1 % of a year's); the random numbers are fixed, so a run that passes always passes.
 //
 // Dublin Airport, 1991-2010 (open data of the Irish meteorological service, station 532): not carried by the project. The tests look for
 // dublin-airport-1991-2010.csv in the folder that LEAFHUNGER_DATA names, else in shared/data beside the project, and are skipped elsewhere.
@@ -173,6 +173,10 @@ void expect_reproduced(const std::string& place, const std::string& source, cons
   check("wet days", made.wet, [&](std::size_t m) { return generator.expected()[m].wet_days; });
   check("variance of tmin", made.tmin_square, [&](std::size_t m) { return std::pow(generator.expected()[m].tmin_sd_c, 2); });
   check("variance of tmax", made.tmax_square, [&](std::size_t m) { return std::pow(generator.expected()[m].tmax_sd_c, 2); });
+  double rain = 0;
+  for (const MonthNormals& m : given.months) rain += m.rain_mm;
+  const Estimate year = estimate(made.rain_year);
+  expect_near("generator, " + place + ": rain of the mean year, mm", source, rain, year.mean, 4 * year.error);
 }
 
 /// A tolerance of four standard errors must be narrow enough to mean something.

@@ -40,8 +40,8 @@ MadeWeather read_made_weather(const JsonFields& weather, const std::string& cata
                 "a place on the garden's side", "there summer comes at the other end of the year");
   }
   made.request.years = weather.integer_or(20, "years", {1, k_most_years, "years"}, "ten or more tell how sure an answer is");
-  made.request.seed = static_cast<std::uint64_t>(
-      weather.integer_or(1, "seed", {0, 2147483647, ""}, "any of them does; another one gives other years"));
+  made.request.seed =
+      static_cast<std::uint64_t>(weather.integer_or(1, "seed", {0, 2147483647, ""}, "any of them does; another one gives other years"));
   made.request.start_year = weather.integer_or(made.request.start_year, "start", {k_first_start_year, k_last_start_year, ""},
                                                "write the year in which the first season begins");
   return made;
