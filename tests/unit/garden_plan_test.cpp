@@ -351,6 +351,17 @@ TEST(SlotMaterial, AModelsOwnRefusalIsPassedOn) {
   EXPECT_NE(sentence.find("\"meal\""), std::string::npos) << sentence;
 }
 
+TEST(SlotMaterial, ARefusalWithoutItsClosingNoughtIsCutOff) {
+  lh_release talkative = sample::release("talkative");
+  talkative.about.check = [](const double*, char* text, int32_t n) -> int32_t {
+    std::fill(text, text + n, 'x');
+    return LH_BAD_PARAMETER;
+  };
+  const std::string sentence = fault_of(meal(), talkative);
+  EXPECT_NE(sentence.find("xxx"), std::string::npos);
+  EXPECT_LT(sentence.size(), 800u);
+}
+
 TEST(GardenPlan, AnUnknownModelSaysWhatWasSearched) {
   Scenario s = testing::one_bed();
   s.catalogue.materials.at("concentrated-manure-powder").model = "organic-two-pol";

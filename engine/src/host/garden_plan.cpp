@@ -49,7 +49,9 @@ std::vector<double> parameters_of(const lh_about& about, const std::map<std::str
   }
   if (about.check) {
     char text[400] = "";
-    if (about.check(set.data(), text, sizeof text) != LH_OK)
+    const bool good = about.check(set.data(), text, sizeof text) == LH_OK;
+    text[sizeof text - 1] = '\0';  // whatever the plugin left there
+    if (!good)
       throw InputError({origin.file, origin.place, "parameters of " + input::in_quotes(id) + " that do not fit together", "", text});
   }
   return set;
