@@ -92,6 +92,28 @@ TEST(Metamorphic, OrderOfFeedingsInTheFile) {
   expect_same_series(result_of(s), 0, result_of(t), 0, 1e-7);
 }
 
+TEST(Metamorphic, OrderOfPlantingsInTheFile) {
+  Scenario s = testing::one_bed();
+  s.beds[0].plantings.push_back(testing::planting(s, "Cannas", "canna", 5));
+  s.beds[0].plantings.push_back(testing::planting(s, "Dahlias", "dahlia", 2));
+  Scenario t = s;
+  std::swap(t.beds[0].plantings[0], t.beds[0].plantings[2]);
+  const auto a = result_of(s), b = result_of(t);
+  expect_same_series(a, 0, b, 2, 1e-9);
+  expect_same_series(a, 1, b, 1, 1e-9);
+  expect_same_series(a, 2, b, 0, 1e-9);
+}
+
+// Four years later the calendar is the same to the day, leap years and all.
+TEST(Metamorphic, FourYearsLater) {
+  Scenario s = testing::one_bed(), t = testing::one_bed();
+  t.weather.first += std::chrono::days{1461};
+  t.question.season += 4;
+  const auto a = result_of(s), b = result_of(t);
+  expect_same_series(a, 0, b, 0, 0);
+  EXPECT_EQ(a.columns[0].verdict.first_short, b.columns[0].verdict.first_short);
+}
+
 TEST(Metamorphic, AFeedingOfNothing) {
   Scenario s = testing::one_bed(), t = testing::one_bed();
   for (const char* material : {"dried-blood", "calcium-nitrate", "concentrated-manure-powder"})

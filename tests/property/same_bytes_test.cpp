@@ -103,6 +103,19 @@ TEST(SameBytes, WhateverTheNeighbours) {
   EXPECT_TRUE(same(alone[0], among[4]));
 }
 
+// Shares of fast water and the ground's layers are read from the first lane for all. Nothing that ships varies them within a batch, but an
+// ensemble over them would get its first member's figures in every lane, without a word: refuse such a batch, or read them by lane.
+TEST(SameBytes, DISABLED_WhateverTheNeighboursShareOfFastWater) {
+  Mixed mixed(2);
+  NitrogenConstants other = mixed.garden.plan().nitrogen;
+  other.fast = 0.8, other.wash_fast = 0.6;
+  Member one = mixed.members[0], two = one;
+  two.nitrogen = &other;
+  const Member pair[] = {one, two};
+  const auto alone = run_batch(mixed.column->shape, {&two, 1}, 1), together = run_batch(mixed.column->shape, pair, 8);
+  EXPECT_TRUE(same(alone[0], together[1]));
+}
+
 TEST(SameBytesThreads, WhateverTheirNumber) {
   const Mixed mixed(16);
   const auto straight = run_batch(mixed.column->shape, mixed.members, 8);
