@@ -164,6 +164,35 @@ TEST(ColumnFlows, SumToNought) {
   });
 }
 
+// The soil's own transformations, against their formulas (equations.md 5), layer by layer.
+TEST(ColumnFlows, NitrificationAndDenitrificationMeetTheirFormulas) {
+  Rig rig(1, 18, make_soil(*find_texture("loam"), 3));
+  rig.nitrogen = NitrogenConstants{};
+  rig.nitrogen.humus_freed_per_year = 0;
+  rig.nitrogen.mineral_at_start_kg_ha = 150, rig.nitrogen.ammonium_share_at_start = 0.4;
+  rig.climate.wfps_frac.assign(4, 0.8);
+  const Member member = rig.member();
+  ColumnBatch c(rig.shape, {&member, 1}, 1);
+  c.start();
+  c.begin_day(0);
+  std::vector<double> dy(c.map().rows);
+  c.rates(c.state(), dy.data());
+  double gas = 0;
+  for (std::size_t l = 0; l < 4; ++l) {
+    const double kg = rig.soil.kg_ha_per_mg_kg(l), share = rig.soil.thickness_mm[l] / 600, nh = 150 * 0.4 * share, no = 150 * 0.6 * share;
+    const double wet = std::pow((1 - 0.8) / 0.4, 0.75);  // above field capacity only the wet limb counts
+    const double nitrified = 17 * std::pow(18.0 / 35, 1.4) * wet * nh / (nh / kg + 60);
+    const double carbon = std::min(1.0, rig.soil.organic_matter_percent[l] / 3), threshold = std::pow((0.8 - 0.6) / 0.4, 2);
+    const double denitrified = carbon * 2 * std::pow(3, 0.3) * threshold * no / (no / kg + 10);
+    EXPECT_NEAR(-dy[c.map().ammonium + l], nitrified, 1e-12) << l;
+    EXPECT_NEAR(dy[c.map().nitrate_fast + l], 0.66 * nitrified - 0.66 * denitrified, 1e-12)
+        << "phi_f of what is new; what goes is in proportion";
+    EXPECT_NEAR(dy[c.map().nitrate_slow + l], 0.34 * nitrified - 0.34 * denitrified, 1e-12);
+    gas += denitrified;
+  }
+  EXPECT_NEAR(dy[c.map().denitrified], gas, 1e-12);
+}
+
 TEST(ColumnFlows, FastestIsAtLeastWhatAnyPoolLoses) {
   Rig rig(3, 20, make_soil(*find_texture("loam"), 3));
   rig.nitrogen = NitrogenConstants{};

@@ -47,6 +47,30 @@ TEST(ColumnLabels, ChangeNothing) {
   EXPECT_NEAR(labelled.leached.back(), leached, 1e-9);
 }
 
+// What is reported of each evening adds up that evening, the feed of that morning included.
+TEST(ColumnSeasonSeries, CloseEveryEvening) {
+  Rig rig(60, 15, make_soil(*find_texture("loam"), 3));
+  rig.nitrogen = NitrogenConstants{};
+  rig.climate.drained_mm.assign(60 * 4, 1), rig.climate.wfps_frac.assign(60 * 4, 0.7);
+  rig.grow("sample-steady-grower", 0.8);
+  rig.climate.luxury.assign(60, 1.2), rig.climate.f_t.assign(60, 0.5), rig.climate.fixed_frac.assign(60, 0.2);
+  rig.climate.reach_per_day.assign(60 * 4, 0.05);
+  rig.climate.keep_frac[30] = 0.5, rig.climate.reserve_frac[30] = 0.46;
+  const std::size_t slot = rig.add("organic-two-pool", {{"ready_frac", 0.3}}, 0, {0.085, 0.065, 1, 5.5});
+  rig.feed(3, slot, 40), rig.feed(20, slot, 25);
+  const auto s = run_labelled(rig.shape, rig.member(), 2, "test");
+  for (std::size_t d = 0; d < 60; ++d) {
+    EXPECT_EQ(s.given[d], d < 3 ? 0 : d < 20 ? 40 : 65) << d;
+    double mineral = 0;
+    for (std::size_t l = 0; l < 4; ++l) mineral += s.ammonium[d * 4 + l] + s.nitrate[d * 4 + l];
+    const double in = s.given[d] + s.from_soil[d] + s.fixed[d] + s.ledger.start_mineral + s.ledger.start_plant;
+    const double out = s.plant.plant_kg_n_ha[d] + s.reserve[d] + s.litter[d] + mineral + s.unfreed[d] + s.microbes[d] + s.humus[d] +
+                       s.leached[d] + s.volatilised[d] + s.denitrified[d];
+    EXPECT_NEAR(in, out, 1e-9 * in) << d;
+  }
+  EXPECT_GT(s.litter.back(), 0);
+}
+
 TEST(ColumnLabels, NeedOneLane) {
   Rig rig(1, 15);
   const Member m = rig.member();
