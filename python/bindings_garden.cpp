@@ -40,8 +40,8 @@ py::dict column_dict(const SeasonResult& r, std::size_t i) {
 py::dict season_dict(const SeasonResult& r) {
   py::list cautions;
   for (const Caution& c : r.cautions) cautions.append(py::make_tuple(c.key, c.words));
-  return py::dict("garden"_a = r.garden, "note"_a = r.note, "currency"_a = r.currency, "season"_a = r.season,
-                  "first_day"_a = date_of(r.first), "days"_a = r.days, "carry_to"_a = date_of(r.first, r.carry_to),
+  return py::dict("garden"_a = r.garden, "note"_a = r.note, "weather_note"_a = r.weather_note, "currency"_a = r.currency,
+                  "season"_a = r.season, "first_day"_a = date_of(r.first), "days"_a = r.days, "carry_to"_a = date_of(r.first, r.carry_to),
                   "feedings"_a = r.feed_words, "total_g"_a = dict_of(r.total_g), "cost"_a = r.cost, "gain_g"_a = r.gain_g,
                   "given_g"_a = r.given_g, "trips"_a = r.trips, "cautions"_a = cautions, "notes"_a = r.notes);
 }

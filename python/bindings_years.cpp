@@ -30,8 +30,8 @@ py::dict lasts_dict(const LastsResult& r) {
                  "water_limited"_a = p.thirsty,
                  "usual_first_short"_a = p.usual_first_short ? py::object(py::str(to_iso(*p.usual_first_short))) : py::object(py::none()),
                  "kept_nine_in_ten_until"_a = to_iso(p.kept_nine_in_ten), "kept_whole_season"_a = p.kept_whole_season));
-  return py::dict("garden"_a = r.garden, "note"_a = r.note, "carry_to"_a = to_iso(r.carry_to), "seasons"_a = r.seasons,
-                  "feedings"_a = r.feed_words, "notes"_a = r.notes, "plantings"_a = plantings);
+  return py::dict("garden"_a = r.garden, "note"_a = r.note, "weather_note"_a = r.weather_note, "carry_to"_a = to_iso(r.carry_to),
+                  "seasons"_a = r.seasons, "feedings"_a = r.feed_words, "notes"_a = r.notes, "plantings"_a = plantings);
 }
 
 py::dict point_dict(const TopUpPoint& p) {
@@ -49,10 +49,10 @@ py::dict topup_dict(const TopUpResult& r) {
                               "first"_a = to_iso(p.first), "grid"_a = grid, "best"_a = p.best));
   }
   for (const Caution& c : r.cautions) cautions.append(py::make_tuple(c.key, c.words));
-  return py::dict("garden"_a = r.garden, "note"_a = r.note, "currency"_a = r.currency, "material"_a = r.material_id,
-                  "material_title"_a = r.material_title, "carry_to"_a = to_iso(r.carry_to), "until"_a = to_iso(r.until),
-                  "seasons"_a = r.seasons, "years_wanted"_a = r.years_wanted, "handful_g"_a = r.handful_g, "plantings"_a = plantings,
-                  "cautions"_a = cautions, "notes"_a = r.notes, "seasons_run"_a = r.seasons_run);
+  return py::dict("garden"_a = r.garden, "note"_a = r.note, "weather_note"_a = r.weather_note, "currency"_a = r.currency,
+                  "material"_a = r.material_id, "material_title"_a = r.material_title, "carry_to"_a = to_iso(r.carry_to),
+                  "until"_a = to_iso(r.until), "seasons"_a = r.seasons, "years_wanted"_a = r.years_wanted, "handful_g"_a = r.handful_g,
+                  "plantings"_a = plantings, "cautions"_a = cautions, "notes"_a = r.notes, "seasons_run"_a = r.seasons_run);
 }
 
 MonthDay month_day(const std::string& text, const char* place) {

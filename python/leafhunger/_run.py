@@ -232,6 +232,7 @@ class Run:
         summary = season.summary()
         self.garden: str = summary["garden"]
         self.note: str = summary["note"]
+        self.weather_note: str = summary["weather_note"]
         self.currency: str = summary["currency"]
         self.season: int = summary["season"]
         self.first_day: datetime.date = summary["first_day"]

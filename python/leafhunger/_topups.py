@@ -75,6 +75,7 @@ class TopUps:
         summary = result.summary()
         self.garden: str = summary["garden"]
         self.note: str = summary["note"]
+        self.weather_note: str = summary["weather_note"]
         self.currency: str = summary["currency"]
         self.material: str = summary["material"]
         self.material_title: str = summary["material_title"]

@@ -55,6 +55,7 @@ class Lasts:
         summary = result.summary()
         self.garden: str = summary["garden"]
         self.note: str = summary["note"]
+        self.weather_note: str = summary["weather_note"]
         self.carry_to: str = summary["carry_to"]
         self.seasons: tuple[int, ...] = tuple(summary["seasons"])
         self.feedings: tuple[str, ...] = tuple(summary["feedings"])

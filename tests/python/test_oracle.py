@@ -58,6 +58,7 @@ class Case:
     season: int
     feedings: list = field(default_factory=list, hash=False, compare=False)
     soil: dict | None = field(default=None, hash=False, compare=False)  # None: the demo garden
+    bed: dict = field(default_factory=dict, hash=False, compare=False)  # more of the bed
 
     @functools.cached_property
     def path(self):
@@ -66,7 +67,7 @@ class Case:
         path = _folder() / f"{self.name.replace(' ', '-')}.json"
         path.write_text(json.dumps({
             "format": 1, "garden": {"name": self.name, "note": "invented", "latitude_deg": 50.3}, "weather": {"file": WEATHER.name},
-            "beds": [{"name": "Bed", "area_m2": 6, "soil": self.soil, "plantings": [{"name": "Cannas", "plant": "canna", "count": 10}]}],
+            "beds": [{"name": "Bed", "area_m2": 6, "soil": self.soil, "plantings": [{"name": "Cannas", "plant": "canna", "count": 10}]} | self.bed],
             "feedings": self.feedings, "materials": INVENTED}), encoding="utf-8")
         return path
 
@@ -100,6 +101,11 @@ CASES = [
           give("straw", "05-01", 200), give("chips", "05-01", 100, forked_in_mm=50)], SANDY),
     Case("sour clay in five layers", "Cannas", 2011,
          [give("chips", "12-01", 600, forked_in_mm=150), give("dried-blood", "05-15", 50)], CLAY),
+    Case("watered by date", "Cannas", 2018,
+         [give("concentrated-manure-powder", "04-15", 100), give("dried-blood", "06-10", 30, watered_in_mm=5)], SANDY,
+         {"waterings": [{"on": "04-20", "give_mm": 12, "again": {"every_days": 17, "until": "09-01"}},
+                        {"on": "06-10", "sprinkler": {"minutes": 45, "mm_per_hour": 8}},
+                        {"on": "06-12", "hose": {"minutes": 5, "litres_per_minute": 12}}]}),
     Case("liquid feed", "Cannas", 2016, [give("liquid", "04-15", 30, again={"every_days": 14, "until": "08-20"})], SANDY),
 ]
 each_case = pytest.mark.parametrize("case", CASES, ids=lambda c: c.name)

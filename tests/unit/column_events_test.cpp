@@ -102,6 +102,16 @@ TEST(ColumnWateringIn, WatersWhatLayThereBefore) {
   EXPECT_NEAR(pool(Morning(rig, 1).c, old, "fast on top"), 100 * std::exp(-0.5), 1e-10) << "water falls on all that lies there";
 }
 
+TEST(ColumnWateringIn, WateringByDateWashesInLikeAnyOther) {
+  Rig rig(3, 10);
+  const std::size_t slot = rig.add("organic-two-pool", {{"ready_frac", 0}, {"fast_frac", 1}, {"particle_wash_mm", 10}});
+  rig.feed(0, slot, 100, 3);
+  rig.climate.by_hand_mm = {3 + 4, 5, 0};  // 4 mm by date on the day of the feeding, 5 mm on the next; the row holds watering-in too
+  EXPECT_NEAR(pool(Morning(rig, 0).c, 0, "fast on top"), 100 * std::exp(-0.7), 1e-10);
+  EXPECT_NEAR(pool(Morning(rig, 1).c, 0, "fast on top"), 100 * std::exp(-1.2), 1e-10);
+  EXPECT_NEAR(pool(Morning(rig, 2).c, 0, "fast on top"), 100 * std::exp(-1.2), 1e-10);
+}
+
 TEST(ColumnWateringIn, TenMillimetresOnceAreFiveTwice) {
   const auto left = [](std::vector<double> mm) {
     Rig rig(1, 10);

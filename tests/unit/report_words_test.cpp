@@ -166,6 +166,20 @@ TEST(ReportTopUp, Fits) {
   EXPECT_TRUE(Json::accept(in_json(r)));
 }
 
+TEST(ReportWords, EveryAnswerSaysThatNoStationMeasuredItsWeather) {
+  SeasonResult one = season();
+  EXPECT_EQ(in_words(one, false).find("no station"), std::string::npos);
+  one.weather_note = "Weather made up from somewhere: no station measured it.";
+  LastsResult years = how_often_it_lasts(garden_of(testing::one_bed(4)));
+  years.weather_note = one.weather_note;
+  TopUpResult apart = tune_top_ups(garden_of(testing::one_bed(4)), {"dried-blood", {}, {42}, {20}, 30, {8, 31}});
+  apart.weather_note = one.weather_note;
+  for (const std::string& text : {in_words(one, false), in_words(years, false), in_words(apart, false)})
+    EXPECT_NE(text.find(one.weather_note), std::string::npos) << text;
+  for (const std::string& json : {in_json(one), in_json(years), in_json(apart)})
+    EXPECT_EQ(Json::parse(json)["weather_note"], one.weather_note);
+}
+
 TEST(NineInTen, RoundsUp) {
   for (const auto& [n, k] : {std::pair{1, 1}, {2, 2}, {9, 9}, {10, 9}, {11, 10}, {14, 13}, {18, 17}, {20, 18}, {30, 27}, {100, 90}})
     EXPECT_EQ(nine_in_ten(n), k) << n;

@@ -81,6 +81,7 @@ TEST_F(ScenarioReader, WeatherMadeUpFromAPlace) {
   // Latitude and elevation stay the garden's.
   EXPECT_EQ(s.site.latitude_deg, 50.3);
   EXPECT_EQ(s.site.elevation_m, 12);
+  EXPECT_EQ(s.weather.made_up, "Weather made up from the monthly normals of Nowhere Sound (seed 4): no station measured it.");
   ASSERT_EQ(s.weather.notes.size(), 1u);
   EXPECT_NE(s.weather.notes[0].find("generated, no station measured it: 12 years, seed 4, from the normals of Nowhere Sound (invented)"),
             std::string::npos);

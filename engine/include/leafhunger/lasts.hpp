@@ -32,7 +32,7 @@ struct PlantingYears {
 };
 
 struct LastsResult {
-  std::string garden, note;
+  std::string garden, note, weather_note;
   MonthDay carry_to;
   std::vector<int> seasons;
   std::vector<PlantingYears> plantings;  ///< in the scenario's order

@@ -43,7 +43,7 @@ struct PlantingTopUp {
 };
 
 struct TopUpResult {
-  std::string garden, note, currency, material_id, material_title;
+  std::string garden, note, weather_note, currency, material_id, material_title;
   MonthDay carry_to, until;
   std::vector<int> seasons;
   int years_wanted = 0;  ///< ceil(0.9 years)

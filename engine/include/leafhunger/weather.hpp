@@ -20,6 +20,7 @@ struct DailyWeather {
   Date first;
   std::vector<double> tmin_c, tmax_c, rain_mm;
   std::vector<double> sun_h, radiation_mj_m2, rh_mean_percent, rh_max_percent, rh_min_percent, vapour_pressure_kpa, wind_m_s;
+  std::string made_up;             ///< one sentence where no station measured it, for the head of every answer; else empty
   std::vector<std::string> notes;  ///< things a reader should be told once, such as columns that were ignored
 
   std::size_t days() const { return tmin_c.size(); }

@@ -164,6 +164,8 @@ void ColumnBatch::begin_day(std::size_t d) {
       give(i, m.doses[k]);
       watered_mm += m.doses[k].watered_in_mm;
     }
+    // Watering by date falls on what lies on top just as watering-in does; the climate's row holds both.
+    if (!m.climate->by_hand_mm.empty()) watered_mm = std::max(watered_mm, m.climate->by_hand_mm[d]);
     if (watered_mm > 0) water_in(i, watered_mm);
   }
   fill_soil_day(d);

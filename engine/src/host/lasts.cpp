@@ -72,8 +72,8 @@ LastsResult how_often_it_lasts(const Garden& garden) {
   for (const ColumnPlan& c : plan.columns)
     if (c.planting) planted.push_back(&c);
   LastsResult out;
-  out.garden = plan.scenario.garden, out.note = plan.scenario.note, out.carry_to = plan.scenario.question.carry_to,
-  out.seasons = years.seasons;
+  out.garden = plan.scenario.garden, out.note = plan.scenario.note, out.weather_note = plan.scenario.weather.made_up,
+  out.carry_to = plan.scenario.question.carry_to, out.seasons = years.seasons;
   out.plantings.resize(planted.size());
   parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = of_column(plan, *planted[i], years); });
   for (std::size_t i = 0; i < plan.scenario.feedings.size(); ++i)

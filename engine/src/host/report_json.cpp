@@ -115,6 +115,7 @@ std::string in_json(const SeasonResult& r) {
   const Json out = {{"format", 1},
                     {"garden", r.garden},
                     {"note", r.note},
+                    {"weather_note", r.weather_note},
                     {"season", r.season},
                     {"first_day", to_iso(r.first)},
                     {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})},
@@ -154,8 +155,15 @@ std::string in_json(const LastsResult& r) {
                          {"kept_nine_in_ten_until", p.kept_whole_season ? Json("season") : Json(to_iso(p.kept_nine_in_ten))},
                          {"years", years}});
   }
-  const Json out = {{"format", 1},          {"garden", r.garden},       {"note", r.note},         {"carry_to", to_iso(r.carry_to)},
-                    {"seasons", r.seasons}, {"feedings", r.feed_words}, {"plantings", plantings}, {"notes", r.notes}};
+  const Json out = {{"format", 1},
+                    {"garden", r.garden},
+                    {"note", r.note},
+                    {"weather_note", r.weather_note},
+                    {"carry_to", to_iso(r.carry_to)},
+                    {"seasons", r.seasons},
+                    {"feedings", r.feed_words},
+                    {"plantings", plantings},
+                    {"notes", r.notes}};
   return out.dump(2) + "\n";
 }
 
@@ -184,6 +192,7 @@ std::string in_json(const TopUpResult& r) {
   const Json out = {{"format", 1},
                     {"garden", r.garden},
                     {"note", r.note},
+                    {"weather_note", r.weather_note},
                     {"material", r.material_id},
                     {"carry_to", to_iso(r.carry_to)},
                     {"until", to_iso(r.until)},

@@ -51,6 +51,8 @@ DailyWeather make_weather(const MadeWeather& made, const std::string& catalogue_
   try {
     DailyWeather days = WeatherGenerator(made.normals).generate(made.request);
     days.notes.push_back(generated_note(made.normals, made.request));
+    days.made_up = "Weather made up from the monthly normals of " + made.normals.place + " (seed " + std::to_string(made.request.seed) +
+                   "): no station measured it.";
     return days;
   } catch (const InputError& contradiction) {
     InputFault fault = contradiction.fault();

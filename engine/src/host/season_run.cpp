@@ -171,7 +171,7 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   out.days = days.season.size();
   out.carry_to_day = s.question.carry_to;
   out.carry_to = carry_to_index(plan, out.first, out.days);
-  out.garden = s.garden, out.note = s.note, out.currency = s.currency;
+  out.garden = s.garden, out.note = s.note, out.weather_note = s.weather.made_up, out.currency = s.currency;
 
   out.columns.resize(plan.columns.size());
   parallel_for(plan.columns.size(),

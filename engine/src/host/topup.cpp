@@ -147,7 +147,8 @@ TopUpResult tune_top_ups(const Garden& garden, const TopUpQuestion& q) {
   std::vector<double> doses = q.doses_g_per_plant;
   if (doses.empty())
     for (const double h : k_handfuls) doses.push_back(h * out.handful_g);
-  out.garden = s.garden, out.note = s.note, out.currency = s.currency, out.material_id = material.id, out.material_title = material.title;
+  out.garden = s.garden, out.note = s.note, out.weather_note = s.weather.made_up, out.currency = s.currency, out.material_id = material.id,
+  out.material_title = material.title;
   out.carry_to = s.question.carry_to, out.until = q.until, out.seasons = years.seasons;
   out.years_wanted = nine_in_ten(static_cast<int>(years.seasons.size()));
   out.plantings.resize(columns.size());

@@ -147,6 +147,7 @@ class Column:
     doses: list
     season: int
     weather: list = field(default_factory=list)  # [(date, t_min, t_max)]
+    by_date_mm: dict = field(default_factory=dict)  # watering by date, day of the season to mm
 
 
 def layer_shares(thickness, depth_mm):
@@ -236,6 +237,18 @@ def read_column(scenario_path, catalogue_folder, name, season):
                               float(f.get("watered_in_mm", 0))))
     doses.sort(key=lambda d: d.day)
 
+    by_date_mm = {}                                                        # sheet 13.2
+    for w in bed.get("waterings", []):
+        mm = w.get("give_mm", 0.0)
+        if "sprinkler" in w:
+            mm = w["sprinkler"]["minutes"] / 60 * w["sprinkler"]["mm_per_hour"]
+        if "hose" in w:
+            mm = w["hose"]["minutes"] * w["hose"]["litres_per_minute"] / area_of_bed
+        first, again = _season_day(w["on"], season), w.get("again")
+        last = _season_day(again["until"], season) if again else first
+        for day in range(first, last + 1, again["every_days"] if again else 1):
+            by_date_mm[day] = by_date_mm.get(day, 0.0) + mm
+
     plant = None if bare else plants[planting["plant"]]
     weather = []
     with open(path.parent / scenario["weather"]["file"], encoding="utf-8") as lines:
@@ -245,7 +258,7 @@ def read_column(scenario_path, catalogue_folder, name, season):
         record = dict(zip(head, row))
         weather.append((dt.date.fromisoformat(record["date"]), float(record["tmin_c"]), float(record["tmax_c"])))
     return Column(name, _ground(bed), plant["parameters"] if plant else None, HOST | (plant or {}).get("host", {}), cover, slots, doses, season,
-                  weather)
+                  weather, by_date_mm)
 
 
 def _slot(entry, material, forked_in_mm):
@@ -328,7 +341,7 @@ class ColumnOracle:
             slot = self.column.slots[dose.slot]
             self._feed(y, slot, dose.kg_n_ha)
             self._water_in(y, slot, 0.0)                                   # 0 mm of wash: a liquid goes in within the event
-        water = sum(d.watered_in_mm for d in today)
+        water = sum(d.watered_in_mm for d in today) + self.column.by_date_mm.get(day, 0.0)
         if water:
             for slot in self.column.slots:
                 self._water_in(y, slot, water)
