@@ -16,6 +16,14 @@ struct SurfaceConstants {
   double fixed_per_day = 0.065;     ///< k_c, taken in by the soil
   double ph_factor = 1;             ///< v_pH on k_v
   double dissolved_wash_mm = -1;    ///< w_dis: rain that carries it in; below 0 by the material's form
+  double lost_at_once_frac = 0;     ///< of the ammonium that it brings, lost to the air as it is spread on top (wet fresh manure)
+};
+
+/// Laws of warmth and moisture that an entry chooses in place of those of its release model (names of response.hpp).
+struct ResponseChoice {
+  std::string temperature, moisture;  ///< empty: the model's own
+  double reference_c = 25;            ///< temperature at which the law is 1, where it takes one
+  double q = 2;                       ///< Q10, activation energy in kJ/mol or base temperature, as the law says
 };
 
 /// Where an entry stands, so that a fault found later (by a plugin, say) can still name file, line and column.
@@ -32,13 +40,19 @@ struct Material {
   std::map<std::string, double> parameters;
   double n_percent = 0, p2o5_percent = 0, k2o_percent = 0;  ///< of the material as bought
   double carbon_to_nitrogen = 0;                            ///< total; 0 where it holds no carbon
+  double ammonium_frac = 0;                                 ///< share of the N that is ammonium as bought
   double dry_matter_percent = 90;
   Form form = Form::powder;
   double bulk_density_kg_m3 = 650;
   double price_per_kg = 0;  ///< invented default unless the user gave his own
   SurfaceConstants surface;
-  std::vector<std::string> cautions;           ///< keys of the caution texts
-  std::map<std::string, std::string> sources;  ///< where each figure comes from
+  double conductivity_w_m_k = 0.2;                  ///< of heat, where it lies as a mulch (bulky only)
+  std::string origin_word;                          ///< what it came from, in one word; empty where not said (label.hpp)
+  std::map<std::string, double> estimated;          ///< parameters that follow from label and origin; those above win
+  std::map<std::string, double> spread;             ///< +- of a parameter: how far the truth may lie, as a standard deviation
+  std::map<std::string, ResponseChoice> responses;  ///< by the group of the model's response: its name less " on top" or " in soil"
+  std::vector<std::string> cautions;                ///< keys of the caution texts
+  std::map<std::string, std::string> sources;       ///< where each figure comes from
 };
 
 /// Constants of a plant that the host uses (equations.md 7 and 8).

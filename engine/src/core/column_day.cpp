@@ -133,10 +133,13 @@ void ColumnBatch::give(std::size_t lane, const Dose& dose) {
   const bool positive = surface_ammonium >= 0 && std::all_of(pool.begin(), pool.end(), [](double p) { return p >= 0; });
   if (!whole || !positive) plugin_failed(model.about.name, "start", "did not share out what was given");
   for (std::size_t p = 0; p < pool.size(); ++p) put(rows.first_pool + p, pool[p]);
-  put(rows.surface_ammonium, surface_ammonium);
+  const bool on_top = shape_.slots[s].forked_mm <= 0;
+  const double lost = on_top && m.without_on(dose.day) != Without::gas ? surface_ammonium * material.surface.lost_at_once_frac : 0;
+  put(rows.surface_ammonium, surface_ammonium - lost);
+  if (lost > 0) put(map_.volatilised, lost);
   for (std::size_t a = 0; a < age.size(); ++a) y_[(rows.first_age + a) * lanes_ + lane] = age[a];
 
-  const bool forked = shape_.slots[s].forked_mm > 0;
+  const bool forked = !on_top;
   for (std::size_t p = 0; p < pool.size(); ++p) {
     if (model.pool[p].place != LH_SURFACE) continue;
     const bool liquid = model.pool[p].wash_mm != LH_NONE && material.parameter[model.pool[p].wash_mm] <= 0;
@@ -299,10 +302,16 @@ void ColumnBatch::weigh_mulch() {
 
 double ColumnBatch::response_value(std::size_t lane, std::size_t slot, const lh_response& r, std::size_t d) const {
   const Member& m = *of_lane_[lane];
-  const auto temperature = find_temperature_response(r.temperature)->value;
-  const auto moisture = find_moisture_response(r.moisture)->value;
-  const auto& p = (*m.materials)[slot].parameter;
-  const double t_ref = r.t_ref_c == LH_NONE ? 0 : p[r.t_ref_c], q = r.q == LH_NONE ? 0 : p[r.q];
+  const SlotMaterial& material = (*m.materials)[slot];
+  const auto& p = material.parameter;
+  auto temperature = find_temperature_response(r.temperature)->value;
+  auto moisture = find_moisture_response(r.moisture)->value;
+  double t_ref = r.t_ref_c == LH_NONE ? 0 : p[r.t_ref_c], q = r.q == LH_NONE ? 0 : p[r.q];
+  if (!material.response.empty()) {
+    const ChosenResponse& chosen = material.response[static_cast<std::size_t>(&r - shape_.slots[slot].model->response)];
+    if (chosen.temperature) temperature = chosen.temperature->value, t_ref = chosen.reference_c, q = chosen.q;
+    if (chosen.moisture) moisture = chosen.moisture->value;
+  }
   double sum = 0;
   for (std::size_t l = 0; l < n_; ++l) {
     const double share = r.place == LH_SURFACE ? (l == 0 ? 1.0 : 0.0) : plans_[slot].share[l];

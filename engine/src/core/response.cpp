@@ -56,6 +56,8 @@ double two_limb(const Moisture& m) {
 
 double relative_water(const Moisture& m) { return m.available_frac; }
 
+double urease_wet(const Moisture& m) { return std::min(1.0, 2 * m.available_frac + 0.1); }
+
 double wet_end(const Moisture& m) {
   const double x = std::clamp((m.wfps_frac - 0.6) / 0.4, 0.0, 1.0);
   return x * x;
@@ -90,6 +92,8 @@ const std::vector<MoistureResponse>& moisture_responses() {
        two_limb},
       {"relative_water", "available water over available water capacity, 0..1", "Paul et al. 2003 as cited by Qiu et al. 2023",
        relative_water},
+      {"urease_wet", "min(1, 2 a + 0.1), a available water over available water capacity",
+       "shape after Yadav et al. 1987: as fast at 80 % of field capacity as at all of it", urease_wet},
       {"wet_end", "(clip((w - 0.6)/0.4, 0, 1))^2", "threshold after Linn & Doran 1984; power our own guess", wet_end},
   };
   return k_all;

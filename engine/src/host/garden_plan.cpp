@@ -8,6 +8,7 @@
 
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
+#include "leafhunger/response.hpp"
 #include "words.hpp"
 
 namespace leafhunger {
@@ -83,6 +84,32 @@ FormDefaults defaults_of(Form form) {
       break;
   }
   return {10, 5.5, 0.5, 0.01};
+}
+
+// Laws that the entry chooses, one for each response of the model; none where it chooses none.
+std::vector<ChosenResponse> chosen_responses(const Material& material, const lh_release& model) {
+  if (material.responses.empty()) return {};
+  std::vector<ChosenResponse> out(static_cast<std::size_t>(model.n_response));
+  std::vector<std::string> groups;
+  for (std::size_t r = 0; r < out.size(); ++r) {
+    std::string group = model.response[r].name;
+    for (const std::string_view place : {" on top", " in soil"})
+      if (group.ends_with(place)) group.resize(group.size() - place.size());
+    if (std::find(groups.begin(), groups.end(), group) == groups.end()) groups.push_back(group);
+    const auto choice = material.responses.find(group);
+    if (choice == material.responses.end()) continue;
+    const ResponseChoice& c = choice->second;
+    out[r] = {c.temperature.empty() ? nullptr : find_temperature_response(c.temperature),
+              c.moisture.empty() ? nullptr : find_moisture_response(c.moisture), c.reference_c, c.q};
+  }
+  for (const auto& [group, choice] : material.responses) {
+    if (std::find(groups.begin(), groups.end(), group) != groups.end()) continue;
+    throw InputError(
+        {material.origin.file, material.origin.place + "/responses", input::in_quotes(group),
+         groups.empty() ? "nothing: the model " + material.model + " feels neither warmth nor moisture" : input::one_of(groups),
+         "these are what the model " + material.model + " lets hang on warmth and moisture"});
+  }
+  return out;
 }
 
 double material_kg_per_ha(const Scenario& s, const Feeding& f, const Material& m, const ColumnPlan& column, const Bed& bed) {
@@ -198,6 +225,8 @@ SlotMaterial slot_material(const Material& material, const lh_release& model) {
   const auto fill = [&](const char* name, double value) {
     if (parameter_index(model.about, name) >= 0) given.emplace(name, value);
   };
+  for (const auto& [name, value] : material.estimated) fill(name.c_str(), value);
+  fill("ammonium_frac", material.ammonium_frac);
   fill("particle_wash_mm", form.particle_wash_mm);
   out.surface = material.surface;
   if (out.surface.dissolved_wash_mm < 0) out.surface.dissolved_wash_mm = form.dissolved_wash_mm;
@@ -213,6 +242,7 @@ SlotMaterial slot_material(const Material& material, const lh_release& model) {
   out.parameter = parameters_of(model.about, given, material.origin, material.id);
   out.t_dm_per_kg_n = material.dry_matter_percent / material.n_percent / 1000;
   out.bulky = material.form == Form::bulky;
+  out.response = chosen_responses(material, model);
   return out;
 }
 
