@@ -98,6 +98,8 @@ INSTANTIATE_TEST_SUITE_P(Cases, CaughtWhileRunning,
                                            AtRun{"negative_coefficient", {"rates", "negative", "freed"}},
                                            AtRun{"loses_mass", {"start", "2004-04-15"}}, AtRun{"owes_mass", {"start", "2004-04-15"}},
                                            AtRun{"bend_outside", {"bend", "0 to 4"}}, AtRun{"failing_start", {"start", "failed"}},
+                                           AtRun{"throwing_rates", {"rates", "threw", "out of manure", "2004-"}},
+                                           AtRun{"throwing_growth", {"grow", "threw"}, true},
                                            AtRun{"age_not_finite", {"rates", "age", "not finite"}},
                                            AtRun{"share_outside", {"morning", "0 to 1"}, true}, AtRun{"nan_growth", {"grow"}, true}),
                          [](const auto& one) { return std::string(one.param.folder); });

@@ -156,15 +156,15 @@ TEST(GardenPlan, OneMaterialAtOneDepthSharesASlot) {
   const Garden g = garden_of(std::move(s));
   const ColumnPlan& c = column(g, "One");
   EXPECT_EQ(c.shape.slots.size(), 4u);
-  EXPECT_EQ(c.given[0].slot, c.given[2].slot);
-  EXPECT_EQ(c.given[1].slot, c.given[3].slot);
-  EXPECT_NE(c.given[0].slot, c.given[1].slot);
-  EXPECT_NE(c.given[4].slot, c.given[1].slot);
+  EXPECT_EQ(c.given[0].slots, c.given[2].slots);
+  EXPECT_EQ(c.given[1].slots, c.given[3].slots);
+  EXPECT_NE(c.given[0].slots, c.given[1].slots);
+  EXPECT_NE(c.given[4].slots, c.given[1].slots);
   EXPECT_EQ(c.materials.size(), 4u);
 }
 
 // decisions 2.6: what ages (coats, inhibitors) stays apart, since a second dose must not make the first young again.
-TEST(GardenPlan, DISABLED_WhatAgesKeepsASlotForEachDose) {
+TEST(GardenPlan, WhatAgesKeepsASlotForEachDose) {
   Scenario s = two_plants(20, 1.0, 0.5);
   Material coated = s.catalogue.materials.at("dried-blood");
   coated.id = "coated", coated.model = "sample-coated-granule", coated.parameters.clear();

@@ -11,6 +11,7 @@
 #include "leafhunger/catalogue.hpp"
 #include "leafhunger/heat.hpp"
 #include "leafhunger/plugin.h"
+#include "leafhunger/response.hpp"
 #include "leafhunger/soil.hpp"
 #include "leafhunger/weather.hpp"
 
@@ -24,11 +25,28 @@ struct PlantOnGround {
   double cover = 0.8;
 };
 
+/// A bulky material that lies on top: it shields the soil by what is left of it (equations.md 4.3).
+struct MulchMaterial {
+  const lh_release* model = nullptr;     ///< one without ages
+  std::vector<double> parameter;         ///< one set, in the model's order
+  std::vector<ChosenResponse> response;  ///< one for each of the model's, or none at all
+  double t_dm_per_kg_n = 0;              ///< dry matter that goes with its N
+  double mm_per_kg_n_ha = 0;             ///< thickness that goes with it
+  double conductivity_w_m_k = 0.2;       ///< of heat
+};
+/// Some of it, spread at 00 of a day of the season.
+struct MulchGiven {
+  std::size_t day, material;  ///< index into Ground::mulches
+  double kg_n_ha;
+};
+
 /// The ground of one column and what is done to its water.
 struct Ground {
   Soil soil;
   double mulch_frac = 0;                   ///< share of the ground that mulch covers
   double mulch_resistance_m2k_w = 0;       ///< share covered x thickness / conductivity
+  std::vector<MulchMaterial> mulches;      ///< mulches that are feeds, on top of the constant one above
+  std::vector<MulchGiven> mulch_given;     ///< by day
   std::optional<double> water_below_frac;  ///< watering by rule, while the plant grows
   double water_give_mm = 0;
   double water_depth_mm = 0;               ///< the rule reads the mean of the ground above it; 0: the water at the roots
@@ -56,6 +74,7 @@ struct SoilClimate {
   std::vector<double> rain3_mm;    ///< mean of three days
   std::vector<double> by_hand_mm;  ///< watering by hand; not in rain_mm
   std::vector<double> risen_mm;    ///< from below into the lowest layer, net of what drained out of it that day; drained_mm likewise
+  std::vector<double> mulch_mm;    ///< thickness that is left of mulches that are feeds, in the morning
   std::vector<double> watered_mm, evaporated_mm, transpired_mm, run_off_mm, radiation_mj_m2, day_length_h, t_min_c, t_max_c, day_of_year;
   std::vector<double> w_twin_t_ha;                 ///< at the end of the day, never short of N
   std::vector<double> w_free_t_ha;                 ///< never short of N nor water

@@ -45,13 +45,6 @@ struct ColumnShape {
   const lh_demand* demand = nullptr;  ///< null: bare ground
 };
 
-/// A law of warmth and one of moisture in place of those that a model names.
-struct ChosenResponse {
-  const TemperatureResponse* temperature = nullptr;  ///< null: the model's own
-  const MoistureResponse* moisture = nullptr;
-  double reference_c = 25, q = 2;
-};
-
 /// A slot's material as one member has it.
 struct SlotMaterial {
   std::vector<double> parameter;

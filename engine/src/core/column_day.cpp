@@ -6,6 +6,7 @@
 #include "column.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/response.hpp"
+#include "plugin_call.hpp"
 
 namespace leafhunger {
 namespace {
@@ -52,7 +53,8 @@ void ColumnBatch::start() {
   day.radiation_mj_m2 = radiation_.data(), day.day_length_h = day_length_.data(), day.rain_mm = rain_.data(), day.rain3_mm = rain3_.data();
   day.t_soil_c = t_soil_.data(), day.wfps_frac = wfps_.data(), day.rel_water_frac = rel_water_.data();
   double* w = y_.data() + map_.w * lanes_;
-  if (shape_.demand->start(&day, w, memory.data()) != LH_OK) plugin_failed(shape_.demand->about.name, "start", "failed");
+  call_plugin([&] { return shape_.demand->start(&day, w, memory.data()); },
+              [&](const std::string& why) { plugin_failed(shape_.demand->about.name, "start", why); });
   std::vector<double> w_start(w, w + lanes_), n_start(lanes_), n_last(lanes_);
   critical(n_start);
   for (std::size_t i = 0; i < lanes_; ++i) w[i] = of_lane_[i]->climate->w_reference_t_ha;
@@ -126,7 +128,8 @@ void ColumnBatch::give(std::size_t lane, const Dose& dose) {
   day.parameter = material.parameter.data(), day.given_kg_n_ha = &dose.kg_n_ha;
   const double t_dm = dose.kg_n_ha * material.t_dm_per_kg_n, none = 0;
   day.given_t_dm_ha = &t_dm, day.age_d = &none, day.mulch_t_dm_ha = &none;
-  if (model.start(&day, pool.data(), &surface_ammonium, age.data()) != LH_OK) plugin_failed(model.about.name, "start", "failed");
+  call_plugin([&] { return model.start(&day, pool.data(), &surface_ammonium, age.data()); },
+              [&](const std::string& why) { plugin_failed(model.about.name, "start", why); });
   double sum = surface_ammonium;
   for (const double p : pool) sum += p;
   const bool whole = std::abs(sum - dose.kg_n_ha) <= 1e-12 * dose.kg_n_ha;  // false for NaN too
@@ -303,21 +306,14 @@ void ColumnBatch::weigh_mulch() {
 double ColumnBatch::response_value(std::size_t lane, std::size_t slot, const lh_response& r, std::size_t d) const {
   const Member& m = *of_lane_[lane];
   const SlotMaterial& material = (*m.materials)[slot];
-  const auto& p = material.parameter;
-  auto temperature = find_temperature_response(r.temperature)->value;
-  auto moisture = find_moisture_response(r.moisture)->value;
-  double t_ref = r.t_ref_c == LH_NONE ? 0 : p[r.t_ref_c], q = r.q == LH_NONE ? 0 : p[r.q];
-  if (!material.response.empty()) {
-    const ChosenResponse& chosen = material.response[static_cast<std::size_t>(&r - shape_.slots[slot].model->response)];
-    if (chosen.temperature) temperature = chosen.temperature->value, t_ref = chosen.reference_c, q = chosen.q;
-    if (chosen.moisture) moisture = chosen.moisture->value;
-  }
+  const auto index = static_cast<std::size_t>(&r - shape_.slots[slot].model->response);
+  const ResponseLaw law = law_of(r, material.parameter.data(), material.response.empty() ? nullptr : &material.response[index]);
   double sum = 0;
   for (std::size_t l = 0; l < n_; ++l) {
     const double share = r.place == LH_SURFACE ? (l == 0 ? 1.0 : 0.0) : plans_[slot].share[l];
     if (share <= 0) continue;
     const double t = m.without_on(d) == Without::cold ? k_warm_c : m.climate->at(m.climate->t_c, d, l);
-    sum += share * temperature(t, t_ref, q) * (m.without_on(d) == Without::drought ? 1 : moisture(moisture_of(m, d, l)));
+    sum += share * law.warmth(t) * (m.without_on(d) == Without::drought ? 1 : law.moisture(moisture_of(m, d, l)));
   }
   return sum;
 }
@@ -345,9 +341,12 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
     }
     const lh_day day = release_day(s);
     double* coef = lane_row(flow_coef_, plan.first_flow);
-    if (model.rates(&day, y_.data() + map_.slot[s].first_pool * lanes_, y_.data() + map_.slot[s].first_age * lanes_, coef,
-                    age_rate_[s].data()) != LH_OK)
-      plugin_failed(model.about.name, "rates", "failed");
+    call_plugin(
+        [&] {
+          return model.rates(&day, y_.data() + map_.slot[s].first_pool * lanes_, y_.data() + map_.slot[s].first_age * lanes_, coef,
+                             age_rate_[s].data());
+        },
+        [&](const std::string& why) { plugin_failed(model.about.name, "rates", why); });
     for (std::size_t k = 0; k < static_cast<std::size_t>(model.n_flow) * lanes_; ++k)
       if (!(coef[k] >= 0 && std::isfinite(coef[k])))
         plugin_failed(model.about.name, "rates",
@@ -368,7 +367,9 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
       const SurfaceConstants& k = (*m.materials)[s].surface;
       const double t = m.without_on(d) == Without::cold ? k_warm_c : m.climate->at(m.climate->t_c, std::min(d, m.climate->days - 1), 0);
       const double on = running_[i] ? 1 : 0, gas = m.without_on(d) != Without::gas ? on : 0;
-      coef_[surface_t_[s].to_air * lanes_ + i] = gas * k.volatile_per_day * k.ph_factor * q10(t, 15, m.nitrogen->surface_q10);
+      // Ammonium salts keep their ammonia in sour soil and lose it as manure does on chalk (equations.md 4.1).
+      const double chalk = k.ph_factor < 1 ? (1 - k.ph_factor) * std::clamp(m.soil->ph - 7, 0.0, 1.0) : 0;
+      coef_[surface_t_[s].to_air * lanes_ + i] = gas * k.volatile_per_day * (k.ph_factor + chalk) * q10(t, 15, m.nitrogen->surface_q10);
       coef_[surface_t_[s].to_soil * lanes_ + i] = on * k.fixed_per_day + (k.dissolved_wash_mm > 0 ? rain_[i] / k.dissolved_wash_mm : 0);
     }
   }

@@ -3,13 +3,20 @@
 #include <cmath>
 
 #include "column.hpp"
+#include "leafhunger/error.hpp"
 
 namespace leafhunger {
 
 ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes)
     : shape_(shape), members_(members), lanes_(lanes), n_(shape.layers) {
   for (std::size_t i = 0; i < lanes; ++i) of_lane_.push_back(&members[std::min(i, members.size() - 1)]);
-  for (const Member& m : members) days_ = std::max(days_, m.climate->days);
+  for (const Member& m : members) {
+    days_ = std::max(days_, m.climate->days);
+    // Where things flow is laid out once for all: what shapes that must be the same in each.
+    if (m.nitrogen->fast != members[0].nitrogen->fast || m.nitrogen->wash_fast != members[0].nitrogen->wash_fast ||
+        m.soil->thickness_mm != members[0].soil->thickness_mm)
+      throw SolverError("members of one batch must have the same layers and the same shares of fast water");
+  }
   running_.assign(lanes, true);
   fastest_.assign(lanes, 0);
   next_dose_.assign(lanes, 0);

@@ -4,6 +4,7 @@
 
 #include "column.hpp"
 #include "leafhunger/error.hpp"
+#include "plugin_call.hpp"
 #include "smooth.hpp"
 
 namespace leafhunger {
@@ -15,8 +16,8 @@ void ColumnBatch::critical_of(const double* w, double* kg_n_ha) {
     std::fill(kg_n_ha, kg_n_ha + lanes_, 0.0);
     return;
   }
-  if (shape_.demand->critical(static_cast<int32_t>(lanes_), parameter_plant_.data(), factor_.data(), w, kg_n_ha) != LH_OK)
-    plugin_failed(shape_.demand->about.name, "critical", "failed");
+  call_plugin([&] { return shape_.demand->critical(static_cast<int32_t>(lanes_), parameter_plant_.data(), factor_.data(), w, kg_n_ha); },
+              [&](const std::string& why) { plugin_failed(shape_.demand->about.name, "critical", why); });
   for (std::size_t i = 0; i < lanes_; ++i) kg_n_ha[i] *= cover_[i];
 }
 
@@ -50,9 +51,12 @@ void ColumnBatch::bend(const double* y) {
     const lh_release& model = *shape_.slots[s].model;
     if (!model.bend) continue;
     double* out = lane_row(bend_, plans_[s].first_flow);
-    if (model.bend(static_cast<int32_t>(lanes_), parameter_slot_[s].data(), y + map_.slot[s].first_pool * lanes_,
-                   y + map_.slot[s].first_age * lanes_, lane_row(given_, s), out) != LH_OK)
-      plugin_failed(model.about.name, "bend", "failed");
+    call_plugin(
+        [&] {
+          return model.bend(static_cast<int32_t>(lanes_), parameter_slot_[s].data(), y + map_.slot[s].first_pool * lanes_,
+                            y + map_.slot[s].first_age * lanes_, lane_row(given_, s), out);
+        },
+        [&](const std::string& why) { plugin_failed(model.about.name, "bend", why); });
     for (std::size_t k = 0; k < static_cast<std::size_t>(model.n_flow) * lanes_; ++k)
       if (!(out[k] >= 0 && out[k] <= 4)) plugin_failed(model.about.name, "bend", "returned a number outside 0 to 4");
   }
@@ -150,9 +154,12 @@ void ColumnBatch::plant_stage(const double* y, double* dy) {
       s[i] = f[i];
     }
   }
-  if (shape_.demand->grow(static_cast<int32_t>(lanes), parameter_plant_.data(), factor_.data(), w, nni, stress_.data(),
-                          dy + map_.w * lanes) != LH_OK)
-    plugin_failed(shape_.demand->about.name, "grow", "failed");
+  call_plugin(
+      [&] {
+        return shape_.demand->grow(static_cast<int32_t>(lanes), parameter_plant_.data(), factor_.data(), w, nni, stress_.data(),
+                                   dy + map_.w * lanes);
+      },
+      [&](const std::string& why) { plugin_failed(shape_.demand->about.name, "grow", why); });
 }
 
 void ColumnBatch::rates(const double* y, double* dy) {

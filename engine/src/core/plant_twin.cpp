@@ -4,6 +4,7 @@
 #include <string>
 
 #include "leafhunger/error.hpp"
+#include "plugin_call.hpp"
 
 namespace leafhunger {
 
@@ -28,11 +29,12 @@ lh_day PlantTwin::day_of(const PlantWeather& d) const {
   return day;
 }
 
-void PlantTwin::require(int32_t status, const char* function, Date date) const {
+template <class Call>
+void PlantTwin::ask(const char* function, Date date, const Call& call) const {
   const auto fail = [&](const std::string& why) {
     throw PluginError(std::string("model ") + plant_.model->about.name + ": `" + function + "` " + why + " on " + to_iso(date), false);
   };
-  if (status != LH_OK) fail("answered with status " + std::to_string(status));
+  call_plugin(call, fail);
   const auto& m = morning_;
   for (const double x :
        {m.awake, m.f_t, m.cover_frac, m.k_cb, m.p_depletion, m.root_front_mm, m.luxury, m.fixed_frac, m.keep_frac, m.reserve_frac})
@@ -47,7 +49,7 @@ void PlantTwin::require(int32_t status, const char* function, Date date) const {
 
 void PlantTwin::start(const PlantWeather& d) {
   const lh_day day = day_of(d);
-  require(plant_.model->start(&day, &w_, memory_.data()), "start", d.date);
+  ask("start", d.date, [&] { return plant_.model->start(&day, &w_, memory_.data()); });
   w_free_ = w_;
 }
 
@@ -57,7 +59,7 @@ const PlantMorning& PlantTwin::morning(const PlantWeather& d) {
   lh_morning out{sizeof out,       &m.awake,  &m.f_t,        &m.cover_frac, &m.k_cb,        &m.p_depletion,
                  &m.root_front_mm, &m.luxury, &m.fixed_frac, &m.keep_frac,  &m.reserve_frac};
   date_ = d.date;
-  require(plant_.model->morning(&day, &w_, memory_.data(), &out, factor_.data()), "morning", d.date);
+  ask("morning", d.date, [&] { return plant_.model->morning(&day, &w_, memory_.data(), &out, factor_.data()); });
   w_ *= m.keep_frac;
   w_free_ *= m.keep_frac;
   return m;
@@ -67,8 +69,8 @@ double PlantTwin::grown(double w, double water_stress) const {
   const double well_fed = LH_WELL_FED;
   const auto rate = [&](double x) {
     double r = 0;
-    require(plant_.model->grow(1, plant_.parameter.data(), factor_.data(), &x, &well_fed, &water_stress, &r), "grow", date_);
-    if (!std::isfinite(r)) require(LH_FAILED, "grow", date_);
+    ask("grow", date_, [&] { return plant_.model->grow(1, plant_.parameter.data(), factor_.data(), &x, &well_fed, &water_stress, &r); });
+    if (!std::isfinite(r)) ask("grow", date_, [] { return LH_FAILED; });
     return r;
   };
   constexpr double h = 0.25;
@@ -86,7 +88,7 @@ void PlantTwin::grow(double water_stress) {
 
 double PlantTwin::critical_kg_n_ha(double w) const {
   double n = 0;
-  require(plant_.model->critical(1, plant_.parameter.data(), factor_.data(), &w, &n), "critical", date_);
+  ask("critical", date_, [&] { return plant_.model->critical(1, plant_.parameter.data(), factor_.data(), &w, &n); });
   return n * plant_.cover;
 }
 

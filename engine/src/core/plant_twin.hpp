@@ -35,7 +35,9 @@ class PlantTwin {
 
  private:
   lh_day day_of(const PlantWeather& day) const;
-  void require(int32_t status, const char* function, Date date) const;
+  /// Calls the model and looks at all that it may have written. Throws PluginError.
+  template <class Call>
+  void ask(const char* function, Date date, const Call& call) const;
   double grown(double w, double water_stress) const;
 
   const PlantOnGround& plant_;

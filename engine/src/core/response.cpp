@@ -111,4 +111,13 @@ const MoistureResponse* find_moisture_response(std::string_view name) {
   return nullptr;
 }
 
+ResponseLaw law_of(const lh_response& r, const double* parameter, const ChosenResponse* chosen) {
+  ResponseLaw law{find_temperature_response(r.temperature)->value, find_moisture_response(r.moisture)->value,
+                  r.t_ref_c == LH_NONE ? 0 : parameter[r.t_ref_c], r.q == LH_NONE ? 0 : parameter[r.q]};
+  if (!chosen) return law;
+  if (chosen->temperature) law.temperature = chosen->temperature->value, law.reference_c = chosen->reference_c, law.q = chosen->q;
+  if (chosen->moisture) law.moisture = chosen->moisture->value;
+  return law;
+}
+
 }  // namespace leafhunger

@@ -9,6 +9,7 @@
 
 #include "leafhunger/response.hpp"
 #include "leafhunger/water.hpp"
+#include "mulch_twin.hpp"
 #include "plant_twin.hpp"
 
 namespace leafhunger {
@@ -28,7 +29,8 @@ class Column {
         plant_(plant),
         water_(ground.soil),
         n_(ground.soil.layers()),
-        heat_(ground.soil, ground.heat, mean_air(days)) {
+        heat_(ground.soil, ground.heat, mean_air(days)),
+        mulch_(ground.mulches) {
     root_share_.resize(n_), layer_c_.assign(n_, mean_air(days)), explored_.resize(n_), density_.resize(n_), available_.resize(n_);
     for (std::size_t l = 0; l < n_; ++l) density_[l] = plant ? std::exp(-ground.soil.middle_mm(l) / plant->host.root_scale_mm) : 0;
     wfps_2_ = ground.soil.theta_fc[second()] / ground.soil.theta_sat[second()];
@@ -47,6 +49,8 @@ class Column {
     if (twin_) twin_->start(plant_weather(i));
   }
 
+  void spread_mulch(const MulchGiven& given, std::size_t i) { mulch_.give(given.material, given.kg_n_ha, weather_.date(i)); }
+
   // Runs weather day `i`; where `out` is given, stores it as day `d` of the season.
   void day(std::size_t i, SoilClimate* out, std::size_t d, double by_hand_mm) {
     PlantMorning bare;
@@ -58,10 +62,10 @@ class Column {
     const bool thirsty = twin_ && ground_.water_below_frac && twin_->w_t_ha() > k_growing_w && p.f_t > k_growing_f_t &&
                          ruling_available() < *ground_.water_below_frac;
     const double by_rule = thirsty ? ground_.water_give_mm : 0;
+    const double mulch_mm = mulch_.depth_mm(), mulch_frac = 1 - (1 - ground_.mulch_frac) * (1 - mulch_.cover_frac());
     const double fallen = weather_.rain_mm[i] + by_rule;
     const double caught_leaves = std::min(fallen, 1.0 * cover);
-    const double caught_mulch =
-        std::min(fallen - caught_leaves, ground_.mulch_frac > 0 ? 0.5 * ground_.mulch_frac * 1.15 * (1 - cover) * eto : 0.0);
+    const double caught_mulch = std::min(fallen - caught_leaves, mulch_frac > 0 ? 0.5 * mulch_frac * 1.15 * (1 - cover) * eto : 0.0);
     const double net_rain = fallen - caught_leaves - caught_mulch;
 
     const double etc = p.k_cb * cover * eto;
@@ -72,7 +76,7 @@ class Column {
     f.transpiration_want_mm = std::max(0.0, etc - caught_leaves);
     f.p_depletion = std::clamp(p.p_depletion + 0.04 * (5 - etc), 0.1, 0.8);
     f.cover_frac = cover;
-    f.mulch_frac = ground_.mulch_frac;
+    f.mulch_frac = mulch_frac;
     f.root_share = root_share_;
     tell_heat_of_water();
     water_.step(f, wet_);
@@ -83,13 +87,18 @@ class Column {
     s.intercepted_mm = caught_leaves;
     s.mulch_caught_mm = caught_mulch;
     s.cover_frac = cover;
-    s.mulch_resistance_m2k_w = ground_.mulch_resistance_m2k_w;
+    s.mulch_resistance_m2k_w = ground_.mulch_resistance_m2k_w + mulch_.resistance_m2k_w();
     s.shade = plant_ ? plant_->host.shade : 0;
     heat_.step(s, layer_c_);
     if (twin_) twin_->grow(wet_.stress);
     wfps_2_ = wet_.wfps_frac[second()];
     rain_recent_ = {net_rain, rain_recent_[0], rain_recent_[1]};
-    if (out) store(*out, d, i, p, cover, net_rain, by_rule, by_hand_mm);
+    if (mulch_mm > 0) {
+      const Soil& soil = ground_.soil;
+      mulch_.decay(layer_c_[0], {wet_.theta[0], soil.theta_fc[0], soil.theta_wp[0], wet_.wfps_frac[0], wet_.available_frac[0]}, net_rain,
+                   (rain_recent_[0] + rain_recent_[1] + rain_recent_[2]) / 3, weather_.date(i));
+    }
+    if (out) store(*out, d, i, p, cover, net_rain, by_rule, by_hand_mm), out->mulch_mm[d] = mulch_mm;
   }
 
   double w_t_ha() const { return twin_ ? twin_->w_t_ha() : 0; }
@@ -204,6 +213,7 @@ class Column {
   WaterBucket water_;
   std::size_t n_;
   HeatColumn heat_;
+  MulchTwin mulch_;
   std::optional<PlantTwin> twin_;
   WaterDay wet_;
   std::vector<double> root_share_, layer_c_, explored_, density_, available_, theta_;
@@ -215,10 +225,10 @@ void make_room(SoilClimate& o) {
   for (auto* rows :
        {&o.t_c, &o.wfps_frac, &o.theta, &o.available_frac, &o.drained_mm, &o.reach_per_day, &o.reach_wet_per_day, &o.root_frac})
     rows->assign(o.days * o.layers, 0.0);
-  for (auto* rows : {&o.stress,       &o.f_t,          &o.awake,         &o.cover_frac,    &o.luxury,      &o.fixed_frac,
-                     &o.keep_frac,    &o.reserve_frac, &o.root_front_mm, &o.rain_mm,       &o.rain3_mm,    &o.by_hand_mm,
-                     &o.risen_mm,     &o.watered_mm,   &o.evaporated_mm, &o.transpired_mm, &o.run_off_mm,  &o.radiation_mj_m2,
-                     &o.day_length_h, &o.t_min_c,      &o.t_max_c,       &o.day_of_year,   &o.w_twin_t_ha, &o.w_free_t_ha})
+  for (auto* rows : {&o.stress,        &o.f_t,           &o.awake,       &o.cover_frac,      &o.luxury,     &o.fixed_frac,   &o.keep_frac,
+                     &o.reserve_frac,  &o.root_front_mm, &o.rain_mm,     &o.rain3_mm,        &o.by_hand_mm, &o.risen_mm,     &o.watered_mm,
+                     &o.evaporated_mm, &o.transpired_mm, &o.run_off_mm,  &o.radiation_mj_m2, &o.mulch_mm,   &o.day_length_h, &o.t_min_c,
+                     &o.t_max_c,       &o.day_of_year,   &o.w_twin_t_ha, &o.w_free_t_ha})
     rows->assign(o.days, 0.0);
   o.factor.assign(o.days * o.factors, 0.0);
 }
@@ -243,7 +253,11 @@ SoilClimate make_soil_climate(const DailyWeather& weather, const Atmosphere& atm
   }
   column.start_season(days.season.front());
   out.stored_first_mm = column.stored_mm();
-  for (std::size_t d = 0; d < out.days; ++d) column.day(days.season[d], &out, d, hand(ground.by_hand_mm, d));
+  auto spread = ground.mulch_given.begin();
+  for (std::size_t d = 0; d < out.days; ++d) {
+    for (; spread != ground.mulch_given.end() && spread->day <= d; ++spread) column.spread_mulch(*spread, days.season[d]);
+    column.day(days.season[d], &out, d, hand(ground.by_hand_mm, d));
+  }
   out.stored_last_mm = column.stored_mm();
   return out;
 }

@@ -16,6 +16,7 @@ namespace {
 
 constexpr double k_crown_over_ground = 0.8;  // leaves cover this share of the ground that roots feed from (equations.md 1)
 constexpr double k_kg_ha_per_g_m2 = 10;
+constexpr double k_mm_per_kg_m2 = 1000 / 1e4;  // thickness, mm, of 1 kg/ha at 1 kg/m3
 
 template <class Map>
 std::vector<std::string> keys_of(const Map& map) {
@@ -198,6 +199,16 @@ std::vector<double> watered_before_mm(const Site& site, const Bed& bed, Date fir
   return {mm.end() - static_cast<std::ptrdiff_t>(std::min(days, mm.size())), mm.end()};
 }
 
+// How often it is given in a season, leap years too.
+std::size_t most_dates(const Site& site, const Feeding& f) {
+  std::size_t most = 0;
+  for (int season = 2001; season <= 2004; ++season) {
+    const Date first = season_first(site, season);
+    most = std::max(most, feeding_days(f, first, static_cast<std::size_t>((season_last(site, season) - first).count()) + 1).size());
+  }
+  return most;
+}
+
 void give(const Garden::Plan& plan, ColumnPlan& column) {
   const Scenario& s = plan.scenario;
   const Bed& bed = s.beds[column.bed];
@@ -206,7 +217,8 @@ void give(const Garden::Plan& plan, ColumnPlan& column) {
     const bool named = column.planting && std::find(f.plantings.begin(), f.plantings.end(), column.planting->name) != f.plantings.end();
     if (!named && f.bed != bed.name) continue;
     const Material& m = s.catalogue.materials.at(f.material);
-    column.given.push_back({i, slot_for(plan, column, m, f.forked_in_mm), material_kg_per_ha(s, f, m, column, bed)});
+    column.given.push_back(
+        {i, slots_for(plan, column, m, f.forked_in_mm, most_dates(s.site, f)), material_kg_per_ha(s, f, m, column, bed)});
   }
 }
 
@@ -246,14 +258,21 @@ SlotMaterial slot_material(const Material& material, const lh_release& model) {
   return out;
 }
 
-std::size_t slot_for(const Garden::Plan& plan, ColumnPlan& column, const Material& material, double forked_mm) {
+std::vector<std::size_t> slots_for(const Garden::Plan& plan, ColumnPlan& column, const Material& material, double forked_mm,
+                                   std::size_t dates) {
   const lh_release& model = release_of(plan, material);
-  for (std::size_t s = 0; s < column.slot_material.size(); ++s)
-    if (column.slot_material[s] == &material && column.shape.slots[s].forked_mm == forked_mm) return s;
-  column.shape.slots.push_back({&model, forked_mm});
-  column.materials.push_back(slot_material(material, model));
-  column.slot_material.push_back(&material);
-  return column.slot_material.size() - 1;
+  const bool ages = model.n_age > 0;
+  if (!ages)
+    for (std::size_t s = 0; s < column.slot_material.size(); ++s)
+      if (column.slot_material[s] == &material && column.shape.slots[s].forked_mm == forked_mm) return {s};
+  std::vector<std::size_t> slots;
+  for (std::size_t k = 0; k < (ages ? std::max<std::size_t>(dates, 1) : 1); ++k) {
+    slots.push_back(column.slot_material.size());
+    column.shape.slots.push_back({&model, forked_mm});
+    column.materials.push_back(slot_material(material, model));
+    column.slot_material.push_back(&material);
+  }
+  return slots;
 }
 
 double soluble_share(const Material& material, const lh_release& model) {
@@ -289,11 +308,28 @@ std::vector<Dose> doses_of(const Garden::Plan& plan, const ColumnPlan& column, D
   std::vector<Dose> doses;
   for (const auto& g : column.given) {
     const Feeding& f = plan.scenario.feedings[g.feeding];
-    const double kg_n_ha = g.kg_material_ha * column.slot_material[g.slot]->n_percent / 100;
-    for (const std::size_t day : feeding_days(f, first, days)) doses.push_back({day, g.slot, kg_n_ha, f.watered_in_mm, g.feeding});
+    const double kg_n_ha = g.kg_material_ha * column.slot_material[g.slots[0]]->n_percent / 100;
+    const auto dates = feeding_days(f, first, days);
+    for (std::size_t k = 0; k < dates.size(); ++k) doses.push_back({dates[k], g.slot_of(k), kg_n_ha, f.watered_in_mm, g.feeding});
   }
   std::stable_sort(doses.begin(), doses.end(), [](const Dose& a, const Dose& b) { return a.day < b.day; });
   return doses;
+}
+
+// Bulky materials left on top shield the soil as well as feeding it.
+static void lay_mulch(const ColumnPlan& column, const std::vector<Dose>& doses, Ground& ground) {
+  std::vector<std::size_t> index(column.materials.size());
+  for (std::size_t s = 0; s < column.materials.size(); ++s) {
+    const SlotMaterial& m = column.materials[s];
+    const lh_release* model = column.shape.slots[s].model;
+    const Material& entry = *column.slot_material[s];
+    if (!m.bulky || column.shape.slots[s].forked_mm > 0 || model->n_age > 0) continue;
+    ground.mulches.push_back({model, m.parameter, m.response, m.t_dm_per_kg_n,
+                              k_mm_per_kg_m2 * 100 / entry.n_percent / entry.bulk_density_kg_m3, entry.conductivity_w_m_k});
+    index[s] = ground.mulches.size();
+  }
+  for (const Dose& d : doses)
+    if (index[d.slot] > 0) ground.mulch_given.push_back({d.day, index[d.slot] - 1, d.kg_n_ha});
 }
 
 SoilClimate climate_of(const Garden::Plan& plan, const ColumnPlan& column, const SeasonDays& days, const std::vector<Dose>& doses) {
@@ -309,6 +345,7 @@ SoilClimate climate_of(const Garden::Plan& plan, const ColumnPlan& column, const
     ground.by_hand_mm.resize(days.season.size(), 0.0);
     for (const Dose& d : doses) ground.by_hand_mm[d.day] += d.watered_in_mm;
   }
+  lay_mulch(column, doses, ground);
   return make_soil_climate(s.weather, plan.atmosphere, days, ground, column.plant_or_null());
 }
 

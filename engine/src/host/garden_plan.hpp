@@ -1,6 +1,7 @@
 // How a garden is cut into columns. Private to the engine.
 #pragma once
 
+#include <algorithm>
 #include <memory>
 #include <string>
 #include <vector>
@@ -21,8 +22,10 @@ struct ColumnPlan {
   PlantOnGround on_ground;  ///< meaningless where bare
   /// What is given to it. `feeding` is the index in the scenario.
   struct Given {
-    std::size_t feeding, slot;
+    std::size_t feeding;
+    std::vector<std::size_t> slots;  ///< one, or one a date where the model ages
     double kg_material_ha;
+    std::size_t slot_of(std::size_t date) const { return slots[std::min(date, slots.size() - 1)]; }
   };
   std::vector<Given> given;
   ColumnShape shape;
@@ -45,8 +48,10 @@ struct Garden::Plan {
 SlotMaterial slot_material(const Material& material, const lh_release& model);
 /// The release model of a material. Throws InputError naming what was searched.
 const lh_release& release_of(const Garden::Plan& plan, const Material& material);
-/// Index of the slot for this material and depth, made where there is none.
-std::size_t slot_for(const Garden::Plan& plan, ColumnPlan& column, const Material& material, double forked_mm);
+/// Slots for this material and depth, given `dates` times in a season. What ages (coats, inhibitors) needs new ones, one a date, since a
+/// second dose must not grow old with the first; all else shares one, made where there is none.
+std::vector<std::size_t> slots_for(const Garden::Plan& plan, ColumnPlan& column, const Material& material, double forked_mm,
+                                   std::size_t dates);
 
 /// Dates of a feeding within the season that starts on `first`, as day indices, ascending.
 std::vector<std::size_t> feeding_days(const Feeding& feeding, Date first, std::size_t days);

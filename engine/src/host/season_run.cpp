@@ -135,7 +135,7 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
   }
   for (const auto& g : column.given) {
     const auto times = static_cast<double>(feeding_days(s.feedings[g.feeding], first, days.season.size()).size());
-    r.cost += times * g.kg_material_ha / k_m2_per_ha * column.area_m2 * column.slot_material[g.slot]->price_per_kg;
+    r.cost += times * g.kg_material_ha / k_m2_per_ha * column.area_m2 * column.slot_material[g.slots[0]]->price_per_kg;
   }
   if (r.bare) return r;
 

@@ -108,7 +108,7 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
     const ColumnPlan& column = plan.columns[c];
     double year_g_m2 = 0;
     for (const auto& g : column.given) {
-      const Material& m = *column.slot_material[g.slot];
+      const Material& m = *column.slot_material[g.slots[0]];
       const double n_g_m2 = g.kg_material_ha * m.n_percent / 100 / k_kg_ha_per_g_m2;
       year_g_m2 += n_g_m2 * static_cast<double>(feeding_days(s.feedings[g.feeding], r.first, r.days).size());
       if (n_g_m2 * soluble_share(m, release_of(plan, m)) > k_scorch_g_m2) scorched.push_back(column.name);

@@ -75,7 +75,6 @@ std::size_t day_index(Date season_start, std::size_t days, MonthDay day) {
 
 PlantingTopUp tune(const Garden::Plan& plan, ColumnPlan column, const Years& years, const TopUpQuestion& q, const Material& material,
                    const std::vector<double>& doses_g) {
-  const std::size_t slot = slot_for(plan, column, material, 0);
   const auto climates = climates_of(plan, column, years);
   const double soluble = soluble_share(material, release_of(plan, material));
   PlantingTopUp out;
@@ -91,6 +90,11 @@ PlantingTopUp tune(const Garden::Plan& plan, ColumnPlan column, const Years& yea
     first[y] = spring + static_cast<std::size_t>(q.first_after_d);
     members.push_back(member_of(plan, column, climates[y], own[y]));
   }
+  const int closest_d = *std::min_element(q.intervals_d.begin(), q.intervals_d.end());
+  std::size_t most = 1;
+  for (std::size_t y = 0; y < climates.size(); ++y)
+    most = std::max(most, top_up_days(first[y], closest_d, day_index(years.first[y], climates[y].days, q.until)).size());
+  const auto slots = slots_for(plan, column, material, 0, most);
   out.first = month_day_of(years.first.back() + std::chrono::days{static_cast<long>(first.back())});
   for (const int interval : q.intervals_d)
     for (const double dose_g : doses_g) {
@@ -101,7 +105,7 @@ PlantingTopUp tune(const Garden::Plan& plan, ColumnPlan column, const Years& yea
       for (std::size_t y = 0; y < climates.size(); ++y) {
         const auto days = top_up_days(first[y], interval, day_index(years.first[y], climates[y].days, q.until));
         auto doses = own[y];
-        for (const std::size_t d : days) doses.push_back({d, slot, n_kg_ha, 0, 0});
+        for (std::size_t k = 0; k < days.size(); ++k) doses.push_back({days[k], slots[std::min(k, slots.size() - 1)], n_kg_ha, 0, 0});
         std::stable_sort(doses.begin(), doses.end(), [](const Dose& a, const Dose& b) { return a.day < b.day; });
         members.push_back(member_of(plan, column, climates[y], std::move(doses)));
         p.top_ups = static_cast<int>(days.size());
