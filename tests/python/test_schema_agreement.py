@@ -15,6 +15,8 @@ import subprocess
 import jsonschema
 import pytest
 
+import leafhunger as lh
+
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 BAD = ROOT / "tests" / "bad"
 SCHEMA_FILE = ROOT / "scenarios" / "scenario.schema.json"
@@ -32,6 +34,8 @@ READER_ONLY = [
     " % carbon; ", "which holds no whole season", "found no file ", "found no place ", "before the first feeding on ", " a second time; ", " mm, the depth of ", " mm in all; ", "/parameters/",
     # a plant's or material's model is a plugin's name
     "/model", " for carbon_to_nitrogen; ",
+    # figures that a law or a model must be able to use together
+    "though the law ", " for Q10; ", "below reference_c for the law ", " that do not fit together", "/responses",
 ]
 
 
@@ -197,6 +201,13 @@ def broken_values(schema, value):
             yield "comment of a number", {**value, "comment": 1}
         if "propertyNames" in schema and value:
             yield "odd name", {**value, "Odd name": next(iter(value.values()))}
+        if "anyOf" in schema:
+            either = {key for branch in schema["anyOf"] for key in branch["required"]}
+            yield f"without any of {sorted(either)}", {k: v for k, v in value.items() if k not in either}
+        for rule in schema.get("allOf", []):
+            pair = rule["not"]["required"]
+            if any(key in value for key in pair):
+                yield f"both of {pair}", {**{key: 1 for key in pair}, **value}
         for branch in schema.get("oneOf", []):
             for key in branch["required"]:
                 if key in value:
@@ -294,6 +305,12 @@ def test_every_property_says_what_it_is():
     visit(SCHEMA, "")
     for name, definition in SCHEMA["$defs"].items():
         visit(definition, name)
+
+
+def test_the_schema_knows_the_laws_that_there_are():
+    laws = lh.responses()
+    for key, known in (("temperature", laws.temperature), ("moisture", laws.moisture)):
+        assert SCHEMA["$defs"]["response"]["properties"][key]["enum"] == list(known)
 
 
 RIVALS = ("kilograms", "millilitres", "litres", "trowels")  # one measure at a time: the full garden has grams and handfuls

@@ -46,5 +46,24 @@ TEST_F(Amounts, OwnMeasuresWin) {
   EXPECT_DOUBLE_EQ(grams(Amount::Measure::trowels), 130);
 }
 
+TEST_F(Amounts, AWeighedLitreStandsForTheBulkDensity) {
+  scenario.litre_g["meal"] = 500;
+  scenario.litre_g["other"] = 9;
+  EXPECT_DOUBLE_EQ(grams(Amount::Measure::litres), 500);
+  EXPECT_DOUBLE_EQ(grams(Amount::Measure::millilitres), 0.5);
+  EXPECT_DOUBLE_EQ(grams(Amount::Measure::handfuls), 40);
+  EXPECT_DOUBLE_EQ(grams(Amount::Measure::trowels), 150);
+  EXPECT_EQ(grams(Amount::Measure::kilograms), 1000);
+}
+
+TEST_F(Amounts, AWeighedScoopBeatsAWeighedLitre) {
+  scenario.litre_g["meal"] = 500;
+  scenario.handful_g["meal"] = 47;
+  scenario.trowel_g["meal"] = 180;
+  EXPECT_DOUBLE_EQ(grams(Amount::Measure::handfuls), 47);
+  EXPECT_DOUBLE_EQ(grams(Amount::Measure::trowels), 180);
+  EXPECT_DOUBLE_EQ(grams(Amount::Measure::litres), 500) << "a scoop says nothing of a litre";
+}
+
 }  // namespace
 }  // namespace leafhunger

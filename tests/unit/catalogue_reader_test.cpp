@@ -15,7 +15,12 @@ constexpr const char* k_materials = R"({"format": 1, "comment": "invented", "mat
     "surface": {"volatile_per_day": 0.2, "fixed_per_day": 0.3, "ph_factor": 0.5, "dissolved_wash_mm": 7},
     "cautions": ["dust"], "sources": {"n_percent": "invented"}},
   "bare": {"title": "Bare", "model": "soluble-salt", "n_percent": 20, "form": "liquid", "bulk_density_kg_m3": 1100, "price_per_kg": 0,
-    "parameters": {}}}})";
+    "parameters": {}},
+  "heap": {"title": "Heap", "model": "organic-two-pool", "n_percent": 0.9, "ammonium_frac": 0.05, "p_percent": 0.436421, "k_percent": 0.830148,
+    "dry_matter_percent": 60, "form": "bulky", "bulk_density_kg_m3": 600, "conductivity_w_m_k": 0.3, "price_per_kg": 0.1,
+    "origin": "matured-heap", "spread": {"death_per_day": 0.002},
+    "responses": {"decay": {"temperature": "arrhenius", "reference_c": 20, "q": 44}, "ready": {"moisture": "two_limb"}},
+    "surface": {"lost_at_once_frac": 0.2}}}})";
 constexpr const char* k_plants = R"({"format": 1, "plants": {
   "leaf": {"title": "Leaf", "botanical": "Folium", "model": "herbaceous", "parameters": {"base_c": 10, "comment": "a guess"},
     "host": {"catch_up_d": 3, "reserve_share": 0.3, "reserve_per_day": 0.06, "uptake_per_day": 0.2, "ammonium_reach": 0.4,
@@ -50,7 +55,7 @@ bool has(const std::string& sentence, const std::string& part) { return sentence
 
 TEST_F(CatalogueReader, ReadsMaterials) {
   const Catalogue catalogue = read();
-  ASSERT_EQ(catalogue.materials.size(), 2u);
+  ASSERT_EQ(catalogue.materials.size(), 3u);
   const Material& meal = catalogue.materials.at("meal");
   EXPECT_EQ(meal.id, "meal");
   EXPECT_EQ(meal.title, "Meal");
@@ -75,11 +80,63 @@ TEST_F(CatalogueReader, ReadsMaterials) {
   EXPECT_EQ(meal.origin.parameter_places.at("ready_frac"), "line 3, column 126, /materials/meal/parameters/ready_frac");
 }
 
+TEST_F(CatalogueReader, ReadsWhatFollowsFromALabel) {
+  const Material heap = read().materials.at("heap");
+  EXPECT_EQ(heap.ammonium_frac, 0.05);
+  EXPECT_NEAR(heap.p2o5_percent, 1, 2e-5);  // the element's share of the oxide, by atomic masses
+  EXPECT_NEAR(heap.k2o_percent, 1, 2e-5);
+  EXPECT_EQ(heap.conductivity_w_m_k, 0.3);
+  EXPECT_EQ(heap.origin_word, "matured-heap");
+  EXPECT_TRUE(heap.parameters.empty());
+  EXPECT_EQ(heap.estimated, (std::map<std::string, double>{{"fast_frac", 0.02}, {"ready_frac", 0.05}}));
+  EXPECT_EQ(heap.spread.at("death_per_day"), 0.002);
+  EXPECT_EQ(heap.spread.at("fast_frac"), 0.025);
+  EXPECT_NEAR(heap.carbon_to_nitrogen, 0.22 * 60 / 0.9, 1e-12);
+  EXPECT_TRUE(has(heap.sources.at("carbon_to_nitrogen"), "CalRecycle 2013"));
+  EXPECT_EQ(heap.surface.lost_at_once_frac, 0.2);
+  ASSERT_EQ(heap.responses.size(), 2u);
+  const ResponseChoice& decay = heap.responses.at("decay");
+  EXPECT_EQ(decay.temperature, "arrhenius");
+  EXPECT_EQ(decay.moisture, "");
+  EXPECT_EQ(decay.reference_c, 20);
+  EXPECT_EQ(decay.q, 44);
+  EXPECT_EQ(heap.responses.at("ready").temperature, "");
+  EXPECT_EQ(heap.responses.at("ready").moisture, "two_limb");
+}
+
+TEST_F(CatalogueReader, ParametersMayBeLeftOutBesideAnOrigin) {
+  const std::string sentence = refusal("materials.json", "\"origin\": \"matured-heap\",", "");
+  EXPECT_TRUE(has(sentence, "/materials/heap: found no key \"parameters\"")) << sentence;
+  EXPECT_TRUE(has(sentence, "\"origin\"")) << sentence;
+}
+
+TEST_F(CatalogueReader, UnknownLawOfMoisture) {
+  const std::string sentence = refusal("materials.json", "\"two_limb\"", "\"two_limbs\"");
+  EXPECT_TRUE(has(sentence, "/materials/heap/responses/ready/moisture: found the text \"two_limbs\"")) << sentence;
+  EXPECT_TRUE(has(sentence, "the nearest known word is \"two_limb\"")) << sentence;
+}
+
+TEST_F(CatalogueReader, EnergyMustBeGiven) {
+  const std::string sentence = refusal("materials.json", ", \"q\": 44", "");
+  EXPECT_TRUE(has(sentence, "/materials/heap/responses/decay: found no key \"q\", though the law \"arrhenius\" needs it")) << sentence;
+}
+
+TEST_F(CatalogueReader, BaseTemperatureBelowItsReference) {
+  const std::string sentence =
+      refusal("materials.json", "\"arrhenius\", \"reference_c\": 20, \"q\": 44", "\"linear_degree_day\", \"reference_c\": 20, \"q\": 20");
+  EXPECT_TRUE(has(sentence, "/materials/heap/responses/decay/q: found 20; allowed is a base temperature below reference_c")) << sentence;
+}
+
 TEST_F(CatalogueReader, DefaultsAreThoseOfTheHeader) {
   const Catalogue catalogue = read();
   const Material& bare = catalogue.materials.at("bare");
   EXPECT_EQ(bare.form, Form::liquid);
   EXPECT_EQ(bare.carbon_to_nitrogen, 0);
+  EXPECT_EQ(bare.ammonium_frac, 0);
+  EXPECT_EQ(bare.origin_word, "");
+  EXPECT_TRUE(bare.estimated.empty() && bare.spread.empty() && bare.responses.empty());
+  EXPECT_EQ(bare.conductivity_w_m_k, Material{}.conductivity_w_m_k);
+  EXPECT_EQ(bare.surface.lost_at_once_frac, 0);
   EXPECT_EQ(bare.dry_matter_percent, Material{}.dry_matter_percent);
   EXPECT_EQ(bare.surface.volatile_per_day, SurfaceConstants{}.volatile_per_day);
   const Plant& plain = catalogue.plants.at("plain");

@@ -349,7 +349,7 @@ TEST_F(ScenarioReader, CommentsAreAllowedInEveryGroup) {
   }
   garden = commented;
   const Scenario s = read();
-  EXPECT_EQ(s.catalogue.materials.size(), 3u);
+  EXPECT_EQ(s.catalogue.materials.size(), 4u);
   EXPECT_EQ(s.handful_g.size(), 1u);
 }
 

@@ -96,12 +96,13 @@ struct Scenario {
   std::vector<Feeding> feedings;
   Catalogue catalogue;                      ///< the shipped one, with the scenario's own entries over it
   double handful_ml = 80, trowel_ml = 300;  ///< common practice, no source
-  std::map<std::string, double> handful_g;  ///< the user's own weighing, by material
-  std::vector<std::string> notes;           ///< things to be said once
+  /// The user's own weighing of a handful, a trowel and a litre, by material.
+  std::map<std::string, double> handful_g, trowel_g, litre_g;
+  std::vector<std::string> notes;  ///< things to be said once
 };
 
-/// Grams of a material in one unit of the amount's measure. A handful is the user's own weighing where there is one, else `handful_ml`
-/// at the material's bulk density; a trowel is `trowel_ml` at that density.
+/// Grams of a material in one unit of the amount's measure. Volumes go by the user's own litre where he weighed one, else by the
+/// material's bulk density; a handful or trowel is his own weighing, else `handful_ml` or `trowel_ml` of that.
 double grams_per_measure(const Scenario& scenario, const Material& material, Amount::Measure measure);
 
 /// The day after winter's edge on which each season begins: 1 November, in the south 1 May (southern sites shift by half a year).

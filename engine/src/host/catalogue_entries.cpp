@@ -6,11 +6,6 @@
 
 namespace leafhunger::input {
 
-namespace {
-
-constexpr std::string_view k_from_label = "copy it from the bag's label";
-
-/// Any number here: the plugin's own bounds are checked once it is loaded.
 std::map<std::string, double> read_parameters(const JsonNode& node, Origin& origin) {
   std::map<std::string, double> parameters;
   for (const auto& entry : node.entries()) {
@@ -44,54 +39,7 @@ std::map<std::string, std::string> read_sources(const JsonFields& fields) {
   return sources;
 }
 
-SurfaceConstants read_surface(const JsonFields& fields) {
-  SurfaceConstants surface;
-  const auto node = fields.find("surface");
-  if (!node) return surface;
-  const JsonFields f = node->group({"volatile_per_day", "fixed_per_day", "ph_factor", "dissolved_wash_mm"});
-  constexpr std::string_view hint = "leave the key out to keep the usual value";
-  surface.volatile_per_day = f.number_or(surface.volatile_per_day, "volatile_per_day", {0, 10, "per day"}, hint);
-  surface.fixed_per_day = f.number_or(surface.fixed_per_day, "fixed_per_day", {0, 10, "per day"}, hint);
-  surface.ph_factor = f.number_or(surface.ph_factor, "ph_factor", {0, 10, ""}, hint);
-  surface.dissolved_wash_mm = f.number_or(surface.dissolved_wash_mm, "dissolved_wash_mm", {0.1, 1000, "mm of rain"}, hint);  // else by form
-  return surface;
-}
-
-/// Carbon cannot weigh more than the dry matter that holds it.
-void check_carbon(const JsonFields& f, const Material& m) {
-  const double carbon_percent = m.n_percent * m.carbon_to_nitrogen;
-  if (carbon_percent <= m.dry_matter_percent) return;
-  f.require("carbon_to_nitrogen", "", "")
-      .refuse("a carbon to nitrogen ratio of " + plain(m.carbon_to_nitrogen) + ", which makes " + plain(carbon_percent) + " % carbon",
-              "at most " + plain(m.dry_matter_percent) + " % carbon, the dry matter",
-              "check nitrogen, the ratio and dry matter against each other");
-}
-
-Material read_material(const std::string& id, const JsonNode& node, const std::vector<std::string>& cautions) {
-  const JsonFields f = node.group({"title", "model", "n_percent", "p2o5_percent", "k2o_percent", "carbon_to_nitrogen", "dry_matter_percent",
-                                   "form", "bulk_density_kg_m3", "price_per_kg", "parameters", "surface", "cautions", "sources"});
-  Material m;
-  m.id = id;
-  m.origin = {node.file(), node.place(), {}};
-  m.title = f.name("title", 120, "say what it is, as on its bag");
-  m.model = f.id("model", "name a release plugin; \"leafhunger plugins\" lists them");
-  m.n_percent =
-      f.number("n_percent", {0, 100, "percent of the weight", true}, "copy the N figure from the bag; leave out what holds no nitrogen");
-  m.p2o5_percent = f.number_or(0, "p2o5_percent", {0, 100, "percent of the weight"}, k_from_label);
-  m.k2o_percent = f.number_or(0, "k2o_percent", {0, 100, "percent of the weight"}, k_from_label);
-  m.carbon_to_nitrogen = f.number_or(0, "carbon_to_nitrogen", {0, 1000, ""}, "write kilograms of carbon for each kilogram of nitrogen");
-  m.dry_matter_percent =
-      f.number_or(m.dry_matter_percent, "dry_matter_percent", {0, 100, "percent of the weight", true}, "write what is left after drying");
-  m.form = static_cast<Form>(f.choice("form", {"powder", "pellet", "granule", "liquid", "bulky"}, "say how it lies on the ground"));
-  m.bulk_density_kg_m3 = f.number("bulk_density_kg_m3", {10, 5000, "kg/m3"}, "weigh a full litre: its grams are the figure");
-  m.price_per_kg = f.number("price_per_kg", {0, 10000, "per kg"}, "write the price of a bag divided by its weight; 0 where it was free");
-  m.parameters = read_parameters(f.require("parameters", "a group in braces { }", "write { } to keep the plugin's usual values"), m.origin);
-  m.surface = read_surface(f);
-  m.cautions = read_caution_keys(f, cautions);
-  m.sources = read_sources(f);
-  check_carbon(f, m);
-  return m;
-}
+namespace {
 
 PlantHost read_host(const JsonFields& fields) {
   PlantHost h;
@@ -129,15 +77,6 @@ Plant read_plant(const std::string& id, const JsonNode& node, const std::vector<
 }
 
 }  // namespace
-
-std::map<std::string, Material> read_materials(const JsonNode& node, const std::vector<std::string>& cautions) {
-  std::map<std::string, Material> out;
-  for (const auto& entry : node.entries()) {
-    entry.require_id("material");
-    out.emplace(entry.key, read_material(entry.key, entry.value, cautions));
-  }
-  return out;
-}
 
 std::map<std::string, Plant> read_plants(const JsonNode& node, const std::vector<std::string>& cautions) {
   std::map<std::string, Plant> out;

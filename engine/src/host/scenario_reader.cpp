@@ -89,6 +89,10 @@ void read_own_catalogue(const JsonFields& f, Scenario& s) {
                    [&](const std::string& id, double price) { s.catalogue.materials.at(id).price_per_kg = price; });
   read_by_material(f, "handful_g", {1, 2000, "g"}, "weigh a handful in grams", s,
                    [&](const std::string& id, double grams) { s.handful_g[id] = grams; });
+  read_by_material(f, "trowel_g", {5, 5000, "g"}, "weigh a trowel in grams", s,
+                   [&](const std::string& id, double grams) { s.trowel_g[id] = grams; });
+  read_by_material(f, "litre_g", {10, 5000, "g"}, "weigh a full litre in grams", s,
+                   [&](const std::string& id, double grams) { s.litre_g[id] = grams; });
   s.handful_ml = f.number_or(s.handful_ml, "handful_ml", {10, 500, "ml"}, "fill a measuring jug with handfuls and divide");
   s.trowel_ml = f.number_or(s.trowel_ml, "trowel_ml", {50, 2000, "ml"}, "fill a measuring jug with trowels and divide");
 }
@@ -123,7 +127,7 @@ void settle_season(const JsonFields& f, const JsonNode& file, Scenario& s) {
 Scenario read_scenario(const std::string& path, const std::string& catalogue_dir) {
   const JsonDocument document = read_json(path, "a scenario file (JSON)");
   const JsonFields f = JsonNode(document).group({"format", "garden", "weather", "question", "beds", "feedings", "materials", "plants",
-                                                 "prices_per_kg", "handful_g", "handful_ml", "trowel_ml"});
+                                                 "prices_per_kg", "handful_g", "trowel_g", "litre_g", "handful_ml", "trowel_ml"});
   f.integer("format", {1, 1, ""}, "write \"format\": 1, the one that this version reads");
   Scenario s;
   s.file = path;
