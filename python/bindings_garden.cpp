@@ -43,6 +43,8 @@ py::dict season_dict(const SeasonResult& r) {
   return py::dict("garden"_a = r.garden, "note"_a = r.note, "weather_note"_a = r.weather_note, "currency"_a = r.currency,
                   "season"_a = r.season, "first_day"_a = date_of(r.first), "days"_a = r.days, "carry_to"_a = date_of(r.first, r.carry_to),
                   "feedings"_a = r.feed_words, "total_g"_a = dict_of(r.total_g), "cost"_a = r.cost, "gain_g"_a = r.gain_g,
+                  "beside_g"_a = py::dict("phosphorus"_a = r.beside.phosphorus_g, "potassium"_a = r.beside.potassium_g,
+                                          "organic_matter"_a = r.beside.organic_matter_g),
                   "given_g"_a = r.given_g, "trips"_a = r.trips, "cautions"_a = cautions, "notes"_a = r.notes);
 }
 

@@ -224,6 +224,7 @@ class Run:
         ledger: g N of the whole garden.
         cost, trips: money and visits that the feed took.
         given_g, gain_g: g N given; g N taken up more than without it.
+        beside_g: what came with the N: g of "phosphorus", "potassium" (as elements) and "organic_matter".
         cautions, notes: lines to be read.
     """
 
@@ -244,6 +245,7 @@ class Run:
         self.trips: int = summary["trips"]
         self.given_g: float = summary["given_g"]
         self.gain_g: float = summary["gain_g"]
+        self.beside_g: dict[str, float] = summary["beside_g"]
         self.cautions: tuple[Caution, ...] = tuple(Caution(*c) for c in summary["cautions"])
         self.notes: tuple[str, ...] = tuple(summary["notes"])
 

@@ -8,6 +8,7 @@
 #include <regex>
 #include <sstream>
 
+#include "leafhunger/label.hpp"
 #include "support/models.hpp"
 #include "unit/temp_garden.hpp"
 
@@ -61,6 +62,11 @@ TEST(Walls, EngineKnowsNoModelNoMaterialAndNoPlant) {
   for (const fs::path& file : sources(k_engine)) {
     const std::string text = lower(testing::read_all(file));
     for (const std::string& name : forbidden) {
+      if (name.find('-') == std::string::npos) {  // an everyday word: prose may use it, code may not look for it
+        const bool an_origin_too = find_label_origin(name) != nullptr;
+        EXPECT_TRUE(an_origin_too || text.find('"' + name + '"') == std::string::npos) << file << " looks for \"" << name << '"';
+        continue;
+      }
       EXPECT_FALSE(names(text, name)) << file << " names \"" << name << '"';
       std::string underscored = name;
       std::replace(underscored.begin(), underscored.end(), '-', '_');

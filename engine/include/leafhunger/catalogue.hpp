@@ -55,6 +55,12 @@ struct Material {
   std::map<std::string, std::string> sources;       ///< where each figure comes from
 };
 
+/// A curve as knots: x ascending, between them in line, beyond them as at the last. What x and y are, the model that reads it says.
+struct Table {
+  std::string name;
+  std::vector<double> x, y;
+};
+
 /// Constants of a plant that the host uses (equations.md 7 and 8).
 struct PlantHost {
   double catch_up_d = 2;          ///< tau_N
@@ -67,6 +73,12 @@ struct PlantHost {
   double shade = 0.7;             ///< s_c of the canopy in the soil's heat balance
 };
 
+/// A plant at another age than its entry means: its crown, and the parameters that differ.
+struct PlantSize {
+  double crown_m2 = 1;
+  std::map<std::string, double> parameters;
+};
+
 enum class Hunger { greedy, moderate, frugal };
 
 struct Plant {
@@ -74,9 +86,11 @@ struct Plant {
   std::string id, title, botanical;
   std::string model;  ///< demand model of a plugin
   std::map<std::string, double> parameters;
+  std::vector<Table> tables;  ///< measured curves, by name, for models that read them
   PlantHost host;
   Hunger hunger = Hunger::moderate;
-  double crown_m2 = 1;  ///< default ground under one plant's leaves
+  double crown_m2 = 1;                     ///< default ground under one plant's leaves
+  std::map<std::string, PlantSize> sizes;  ///< by name, such as "first-year" or "old-clump"
   std::vector<std::string> cautions;
   std::map<std::string, std::string> sources;
 };

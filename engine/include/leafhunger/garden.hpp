@@ -72,6 +72,12 @@ struct Caution {
   std::string key, words;
 };
 
+/// What came with the nitrogen, in g of the whole garden. Labels tell phosphorus and potassium as oxides; these are the elements.
+struct GivenBeside {
+  double phosphorus_g = 0, potassium_g = 0;
+  double organic_matter_g = 0;  ///< carbon / 0.58, as in the soil's own (equations.md 4.6)
+};
+
 struct SeasonResult {
   std::string garden, note, currency, weather_note;
   int season = 0;
@@ -83,6 +89,7 @@ struct SeasonResult {
   std::vector<std::string> feed_words;  ///< one line a feeding: what, when, how much
   Ledger total_g;                       ///< of the whole garden, g N
   double cost = 0, gain_g = 0, given_g = 0;
+  GivenBeside beside;
   int trips = 0;
   std::vector<DrainageMonth> drainage;  ///< mean of the garden's ground, by month
   std::vector<Caution> cautions;

@@ -1,4 +1,5 @@
-/* leafhunger plugin line, ABI 1 (not yet frozen). Plain C11, also C++20.
+/* leafhunger plugin line, ABI 1, frozen: a plugin built with this header is served by every later host that speaks ABI 1, and
+ * tests/plugins/abi1 keeps a copy to prove it. Plain C11, also C++20.
  *
  * A plugin is a shared library with one export, `leafhunger_plugins`. It describes release models (how a material frees nitrogen) and
  * demand models (what a plant wants). It never steps time: it declares pools and the flows between them, and returns rate coefficients once
@@ -10,7 +11,8 @@
  * Arrays: `double[rows][m_pad]`, row-major, the first element 64-byte aligned, no two overlap. m members are real; lanes m..m_pad-1 repeat
  * the last. m_pad is 1 or a multiple of 8.
  * Rules: functions are pure (same input, same output), may be called from many threads at once, and keep no pointer past the call. The host
- * owns all that it passes. Structs that begin with `size` may grow at their end; no other struct will change within an ABI number. */
+ * owns all that it passes. Structs that begin with `size` may grow at their end: look at it before you read what came later. No other
+ * struct will change within an ABI number. Nothing may be thrown across the line. */
 #ifndef LEAFHUNGER_PLUGIN_H
 #define LEAFHUNGER_PLUGIN_H
 

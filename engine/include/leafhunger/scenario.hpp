@@ -47,6 +47,7 @@ struct Watering {
 struct Planting {
   std::string name;   ///< as the gardener calls it, unique in the garden
   std::string plant;  ///< id in the catalogue
+  std::string size;   ///< one of the plant's sizes; empty: as its entry is
   int count = 1;
   double crown_m2 = 1;              ///< ground that one plant's leaves cover when full-grown
   std::optional<double> ground_m2;  ///< ground that all of them feed from, where the gardener knows better

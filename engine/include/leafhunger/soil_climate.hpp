@@ -21,6 +21,7 @@ namespace leafhunger {
 struct PlantOnGround {
   const lh_demand* model = nullptr;
   std::vector<double> parameter;  ///< one set, in the model's order
+  std::vector<Table> tables;      ///< the same for all members of a batch
   PlantHost host;
   double cover = 0.8;
 };

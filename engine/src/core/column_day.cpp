@@ -6,6 +6,7 @@
 #include "column.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/response.hpp"
+#include "plant_twin.hpp"
 #include "plugin_call.hpp"
 
 namespace leafhunger {
@@ -48,7 +49,9 @@ void ColumnBatch::start() {
   fill_plant_day(0);
   std::vector<double> memory(shape_.demand->n_memory * lanes_);
   lh_day day{};
+  const auto tables = views_of(of_lane_[0]->plant->tables);
   day.size = sizeof day, day.m = static_cast<int32_t>(members_.size()), day.m_pad = static_cast<int32_t>(lanes_);
+  day.n_table = static_cast<int32_t>(tables.size()), day.table = tables.data();
   day.parameter = parameter_plant_.data(), day.day_of_year = day_of_year_.data(), day.t_min_c = t_min_.data(), day.t_max_c = t_max_.data();
   day.radiation_mj_m2 = radiation_.data(), day.day_length_h = day_length_.data(), day.rain_mm = rain_.data(), day.rain3_mm = rain3_.data();
   day.t_soil_c = t_soil_.data(), day.wfps_frac = wfps_.data(), day.rel_water_frac = rel_water_.data();

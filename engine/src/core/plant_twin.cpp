@@ -8,13 +8,20 @@
 
 namespace leafhunger {
 
+std::vector<lh_table> views_of(const std::vector<Table>& tables) {
+  std::vector<lh_table> out;
+  for (const Table& t : tables) out.push_back({t.name.c_str(), static_cast<int32_t>(t.x.size()), t.x.data(), t.y.data()});
+  return out;
+}
+
 PlantTwin::PlantTwin(const PlantOnGround& plant)
-    : plant_(plant), memory_(plant.model->n_memory, 0.0), factor_(plant.model->n_factor, 0.0) {}
+    : plant_(plant), table_(views_of(plant.tables)), memory_(plant.model->n_memory, 0.0), factor_(plant.model->n_factor, 0.0) {}
 
 lh_day PlantTwin::day_of(const PlantWeather& d) const {
   lh_day day{};
   day.size = sizeof day;
   day.m = day.m_pad = 1;
+  day.n_table = static_cast<int32_t>(table_.size()), day.table = table_.data();
   day.parameter = plant_.parameter.data();
   day.day_of_year = &d.day_of_year;
   day.t_min_c = &d.t_min_c;

@@ -19,6 +19,9 @@ struct PlantMorning {
          reserve_frac = 0;
 };
 
+/// Tables as a plugin sees them; they point into `tables`.
+std::vector<lh_table> views_of(const std::vector<Table>& tables);
+
 class PlantTwin {
  public:
   explicit PlantTwin(const PlantOnGround& plant);
@@ -41,6 +44,7 @@ class PlantTwin {
   double grown(double w, double water_stress) const;
 
   const PlantOnGround& plant_;
+  std::vector<lh_table> table_;  // views of plant_.tables
   PlantMorning morning_;
   std::vector<double> memory_, factor_;
   double w_ = 0, w_free_ = 0;

@@ -201,16 +201,25 @@ Watering read_dated_watering(const JsonNode& node, const Bed& bed, const Site& s
 }
 
 Planting read_planting(const JsonNode& node, const Scenario& scenario, UniqueNames& names) {
-  const JsonFields f = node.group({"name", "plant", "count", "crown_m2", "ground_m2"});
+  const JsonFields f = node.group({"name", "plant", "size", "count", "crown_m2", "ground_m2"});
   Planting p;
   p.name = f.name("name", 80, "give the planting the name that you use for it");
   names.add(f.require("name", "", ""), p.name);
   const JsonNode plant = f.require("plant", "the name of a plant in the catalogue", "say what grows there");
   p.plant = plant.text(1, 60, "name a plant of the catalogue");
   plant.require_known(p.plant, names_of(scenario.catalogue.plants), "plant", "in the catalogue");
+  const Plant& entry = scenario.catalogue.plants.at(p.plant);
+  double crown_m2 = entry.crown_m2;
+  if (const auto size = f.find("size")) {
+    p.size = size->text(1, 60, "name one of the plant's sizes");
+    if (entry.sizes.empty())
+      size->refuse(in_quotes(p.size), "no size here: " + p.plant + " has one only", "take it out, or write crown_m2");
+    size->require_known(p.size, names_of(entry.sizes), "size", "of " + p.plant);
+    crown_m2 = entry.sizes.at(p.size).crown_m2;
+  }
   p.count = f.integer_or(1, "count", {1, 10000, "plants"}, "count the plants");
-  p.crown_m2 = f.number_or(scenario.catalogue.plants.at(p.plant).crown_m2, "crown_m2", {0.005, 400, "m2"},
-                           "write the ground that one full-grown plant's leaves cover, in square metres");
+  p.crown_m2 =
+      f.number_or(crown_m2, "crown_m2", {0.005, 400, "m2"}, "write the ground that one full-grown plant's leaves cover, in square metres");
   p.ground_m2 = f.maybe_number("ground_m2", {0.005, 100000, "m2"}, "write the ground that they all feed from together, in square metres");
   return p;
 }

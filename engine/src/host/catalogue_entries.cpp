@@ -59,8 +59,48 @@ PlantHost read_host(const JsonFields& fields) {
   return h;
 }
 
+/// Measured curves: knots of x and y. Where x is a day of the year it may be written as "MM-DD".
+std::vector<Table> read_tables(const JsonFields& fields) {
+  std::vector<Table> tables;
+  const auto node = fields.find("tables");
+  if (!node) return tables;
+  for (const auto& entry : node->entries()) {
+    entry.require_snake("table");
+    Table table{entry.key, {}, {}};
+    for (const auto& knot : entry.value.list(2, 400, "knots of x and y")) {
+      const auto pair = knot.list(2, 2, "numbers, x and y");
+      const double x = pair[0].value().kind == JsonValue::Kind::text
+                           ? day_of_year(make_date(2001, pair[0].month_day("write a day of the year as month and day")))
+                           : pair[0].number(k_any_number, "write the number alone, or a day as \"MM-DD\"");
+      if (!table.x.empty() && x <= table.x.back())
+        pair[0].refuse(pair[0].found(), "more than the x of the knot before it", "put the knots in order, each x once");
+      table.x.push_back(x);
+      table.y.push_back(pair[1].number(k_any_number, "write the number alone"));
+    }
+    tables.push_back(std::move(table));
+  }
+  return tables;
+}
+
+std::map<std::string, PlantSize> read_sizes(const JsonFields& fields, Origin& origin) {
+  std::map<std::string, PlantSize> sizes;
+  const auto node = fields.find("sizes");
+  if (!node) return sizes;
+  for (const auto& entry : node->entries()) {
+    entry.require_id("size");
+    const JsonFields f = entry.value.group({"crown_m2", "parameters"});
+    PlantSize size;
+    size.crown_m2 =
+        f.number("crown_m2", {0.005, 400, "m2"}, "write the ground that the leaves of one of this size cover, in square metres");
+    if (const auto parameters = f.find("parameters")) size.parameters = read_parameters(*parameters, origin);
+    sizes.emplace(entry.key, std::move(size));
+  }
+  return sizes;
+}
+
 Plant read_plant(const std::string& id, const JsonNode& node, const std::vector<std::string>& cautions) {
-  const JsonFields f = node.group({"title", "botanical", "model", "parameters", "host", "hunger", "crown_m2", "cautions", "sources"});
+  const JsonFields f =
+      node.group({"title", "botanical", "model", "parameters", "host", "hunger", "crown_m2", "tables", "sizes", "cautions", "sources"});
   Plant p;
   p.id = id;
   p.origin = {node.file(), node.place(), {}};
@@ -71,6 +111,8 @@ Plant read_plant(const std::string& id, const JsonNode& node, const std::vector<
   p.host = read_host(f);
   p.hunger = static_cast<Hunger>(f.choice("hunger", {"greedy", "moderate", "frugal"}, "say how much feeding it asks for"));
   p.crown_m2 = f.number("crown_m2", {0.005, 400, "m2"}, "write the ground that one full-grown plant's leaves cover, in square metres");
+  p.tables = read_tables(f);
+  p.sizes = read_sizes(f, p.origin);
   p.cautions = read_caution_keys(f, cautions);
   p.sources = read_sources(f);
   return p;

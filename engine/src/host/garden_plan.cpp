@@ -387,7 +387,11 @@ Garden::Garden(Scenario scenario, std::shared_ptr<const PluginRegistry> registry
       const DemandModel* model = plan->registry->demand(c.plant->model);
       if (!model) unknown_model(c.plant->origin, c.plant->id, c.plant->model, keys_of(plan->registry->demands()), plan->search_summary);
       c.on_ground.model = c.shape.demand = model->table;
-      c.on_ground.parameter = parameters_of(model->table->about, c.plant->parameters, c.plant->origin, c.plant->id);
+      auto given = c.plant->parameters;
+      if (!c.planting->size.empty())
+        for (const auto& [name, value] : c.plant->sizes.at(c.planting->size).parameters) given[name] = value;
+      c.on_ground.parameter = parameters_of(model->table->about, given, c.plant->origin, c.plant->id);
+      c.on_ground.tables = c.plant->tables;
       c.on_ground.host = c.plant->host;
       c.on_ground.cover = c.planting->count * c.planting->crown_m2 / c.area_m2;
       c.bed = b;

@@ -112,23 +112,26 @@ std::string in_json(const SeasonResult& r) {
     j["drainage"] = drainage_json(c.drainage);
     columns.push_back(std::move(j));
   }
-  const Json out = {{"format", 1},
-                    {"garden", r.garden},
-                    {"note", r.note},
-                    {"weather_note", r.weather_note},
-                    {"season", r.season},
-                    {"first_day", to_iso(r.first)},
-                    {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})},
-                    {"feedings", r.feed_words},
-                    {"columns", columns},
-                    {"ledger_g_n", ledger_json(r.total_g)},
-                    {"cost", r.cost},
-                    {"currency", r.currency},
-                    {"trips", r.trips},
-                    {"gain_g_n", r.gain_g},
-                    {"drainage", drainage_json(r.drainage)},
-                    {"cautions", cautions_json(r.cautions)},
-                    {"notes", r.notes}};
+  const Json out = {
+      {"format", 1},
+      {"garden", r.garden},
+      {"note", r.note},
+      {"weather_note", r.weather_note},
+      {"season", r.season},
+      {"first_day", to_iso(r.first)},
+      {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})},
+      {"feedings", r.feed_words},
+      {"columns", columns},
+      {"ledger_g_n", ledger_json(r.total_g)},
+      {"cost", r.cost},
+      {"currency", r.currency},
+      {"trips", r.trips},
+      {"gain_g_n", r.gain_g},
+      {"given_beside_g",
+       {{"phosphorus", r.beside.phosphorus_g}, {"potassium", r.beside.potassium_g}, {"organic_matter", r.beside.organic_matter_g}}},
+      {"drainage", drainage_json(r.drainage)},
+      {"cautions", cautions_json(r.cautions)},
+      {"notes", r.notes}};
   return out.dump(2) + "\n";
 }
 

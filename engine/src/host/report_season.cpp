@@ -118,6 +118,13 @@ std::string cost_words(const SeasonResult& r) {
          " g given: " + money(r.currency, r.cost / r.gain_g) + " a gram gained.";
 }
 
+std::string weight(double grams) { return grams >= 1000 ? fixed(grams / 1000, 1) + " kg" : fixed(grams, 0) + " g"; }
+
+std::string beside_words(const GivenBeside& b) {
+  return "With it came " + weight(b.phosphorus_g) + " of phosphorus, " + weight(b.potassium_g) + " of potassium and " +
+         weight(b.organic_matter_g) + " of organic matter.";
+}
+
 std::string first_sentence(const std::string& text) {
   std::size_t end = text.find(". ");
   if (end != std::string::npos && end < 40) end = text.find(". ", end + 1);
@@ -213,6 +220,7 @@ std::string in_words(const SeasonResult& r, bool more) {
   out += "\n";
   if (r.given_g > 0) {
     out += wrapped("  ", where_it_went(r), 2);
+    out += wrapped("  ", beside_words(r.beside), 2);
     out += wrapped("  ", cost_words(r), 2);
   }
   if (!r.cautions.empty()) {

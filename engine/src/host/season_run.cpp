@@ -14,6 +14,8 @@ namespace {
 
 constexpr double k_g_per_kg_ha_m2 = 0.1;  // 1 kg/ha on 1 m2 is 0.1 g
 constexpr double k_m2_per_ha = 1e4;
+constexpr double k_p_in_p2o5 = 0.436421, k_k_in_k2o = 0.830148;  // by molar mass
+constexpr double k_carbon_in_organic_matter = 0.58;              // van Bemmelen's factor, from memory
 
 struct Limit {
   Without without;
@@ -82,8 +84,11 @@ std::vector<Series> series_of(const ColumnSeason& s, const SoilClimate& c) {
   add("theta", "m3/m3", "water, by layer", c.theta, c.layers);
   add("available_frac", "-", "available water over available water capacity at 00, by layer", c.available_frac, c.layers);
   add("drained_mm", "mm", "down out of each layer", c.drained_mm, c.layers);
-  add("rain_mm", "mm", "rain and watering that reach the ground", c.rain_mm);
+  add("rain_mm", "mm", "rain and watering by rule that reach the ground", c.rain_mm);
   add("watered_mm", "mm", "watering by rule", c.watered_mm);
+  add("by_hand_mm", "mm", "watering by date and with feedings", c.by_hand_mm);
+  add("risen_mm", "mm", "from below into the lowest layer", c.risen_mm);
+  add("mulch_mm", "mm", "thickness left of mulches that are feeds", c.mulch_mm);
   add("evaporated_mm", "mm", "from the soil", c.evaporated_mm);
   add("transpired_mm", "mm", "by the plant", c.transpired_mm);
   add("water_stress", "-", "Ks, 1 without stress", c.stress);
@@ -153,6 +158,20 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
   return r;
 }
 
+GivenBeside beside_of(const Garden::Plan& plan, Date first, std::size_t days) {
+  GivenBeside sum;
+  for (const ColumnPlan& column : plan.columns)
+    for (const auto& g : column.given) {
+      const Material& m = *column.slot_material[g.slots[0]];
+      const auto times = static_cast<double>(feeding_days(plan.scenario.feedings[g.feeding], first, days).size());
+      const double grams = times * g.kg_material_ha * column.area_m2 * k_g_per_kg_ha_m2;
+      sum.phosphorus_g += grams * m.p2o5_percent / 100 * k_p_in_p2o5;
+      sum.potassium_g += grams * m.k2o_percent / 100 * k_k_in_k2o;
+      sum.organic_matter_g += grams * m.n_percent / 100 * m.carbon_to_nitrogen / k_carbon_in_organic_matter;
+    }
+  return sum;
+}
+
 }  // namespace
 
 const Series* ColumnResult::find(const std::string& wanted) const {
@@ -194,6 +213,7 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
     }
   }
   out.given_g = out.total_g.given;
+  out.beside = beside_of(plan, out.first, out.days);
   for (std::size_t i = 0; i < s.feedings.size(); ++i) out.feed_words.push_back(words_of_feeding(plan, i, out.first, out.days));
   out.cautions = cautions_of(plan, out);
   out.notes = notes_of(plan, days);

@@ -147,13 +147,21 @@ std::vector<std::string> notes_of(const Garden::Plan& plan, const SeasonDays& da
   notes.insert(notes.end(), s.weather.notes.begin(), s.weather.notes.end());
   if (days.spun_on_own_year)
     notes.push_back("The weather begins too late to warm up on the year before, so the season's own first year was run twice.");
-  bool mulch = false, pot = false;
+  bool mulch = false, pot = false, fed_mulch = false;
   for (const Bed& b : s.beds) mulch = mulch || b.mulch.depth_mm > 0, pot = pot || b.soil.container;
   notes.push_back(words_of_evaporation(plan, days));
   notes.push_back("Each planting feeds from its own ground; neither water nor nitrogen moves sideways between them in this version.");
   if (mulch)
     notes.push_back(
-        "Mulch keeps its depth all season and shields the soil; what the mulch itself frees or ties up is not counted in this version.");
+        "The mulch of a bed keeps its depth all season and only shields the soil. To count what a mulch frees or ties up, and how it "
+        "shrinks, "
+        "give it as a feeding of a bulky material.");
+  for (const ColumnPlan& column : plan.columns)
+    for (std::size_t k = 0; k < column.materials.size(); ++k)
+      fed_mulch = fed_mulch || (column.materials[k].bulky && column.shape.slots[k].forked_mm <= 0);
+  if (fed_mulch)
+    notes.push_back(
+        "Bulky feeds left on top shield the soil by what is left of them; those of the year before are not counted as still there.");
   if (pot) notes.push_back("Wash-out of pots is reckoned as in soil and has not been tested against measurements.");
   notes.push_back("Surface feed that run-off might carry away is not reckoned.");
   return notes;
