@@ -2,7 +2,9 @@
 // is tested by being there.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <map>
 #include <set>
 #include <thread>
@@ -121,6 +123,30 @@ TEST_P(ReleaseModels, DefaultsPassTheirOwnCheck) {
   if (model().about.check) {
     EXPECT_EQ(model().about.check(def.data(), text, sizeof text), LH_OK) << text;
   }
+}
+
+// Bounds set against each other until sets are refused: the sentence must fit any length given and end with a nought, and a `check` that
+// refuses nothing within the bounds has no reason to be.
+TEST_P(ReleaseModels, RefusalsFitTheirText) {
+  const lh_about& about = model().about;
+  if (!about.check) GTEST_SKIP() << "refuses nothing";
+  int refused = 0;
+  for (int32_t p = 0; p < about.n_parameter; ++p)
+    for (int32_t q = 0; q < about.n_parameter; ++q)
+      for (const double at_p : {about.parameter[p].lower, about.parameter[p].upper})
+        for (const int n : {1, 2, 10, 400}) {
+          auto set = default_parameters(about);
+          set[static_cast<std::size_t>(p)] = at_p, set[static_cast<std::size_t>(q)] = about.parameter[q].upper;
+          std::vector<char> text(static_cast<std::size_t>(n) + 1, '#');
+          if (about.check(set.data(), text.data(), n) == LH_OK) continue;
+          ++refused;
+          EXPECT_EQ(text.back(), '#') << "wrote past the length it was given";
+          EXPECT_NE(std::find(text.begin(), text.end() - 1, '\0'), text.end() - 1) << "no closing nought within " << n;
+          if (n == 400) {
+            EXPECT_GT(std::strlen(text.data()), 10u);
+          }
+        }
+  EXPECT_GT(refused, 0);
 }
 
 TEST_P(ReleaseModels, StartSharesOutWhatWasGiven) {
@@ -310,8 +336,13 @@ TEST_P(ReleaseModels, FreesMoreInTheWarmth) {
 INSTANTIATE_TEST_SUITE_P(All, ReleaseModels, ::testing::ValuesIn(testing::names_of(testing::registry()->releases())),
                          [](const auto& one) { return testing::case_name(one.param); });
 
+// Cases are made from what was loaded, so a plugin that was refused would go untested without a word.
 TEST(ReleaseModelsThatAreThere, IncludeOursAndTheSamples) {
-  EXPECT_GE(testing::registry()->releases().size(), 5u) << testing::load_report().summary();
+  const auto& models = testing::registry()->releases();
+  EXPECT_FALSE(testing::load_report().any_refused()) << testing::load_report().summary();
+  for (const char* ours : {"organic-two-pool", "bulky-mulch", "soluble-salt", "urea", "inhibited-urea", "methylene-urea",
+                           "isobutylidene-diurea", "coated-granule", "sulphur-coated-urea", "sample-coated-granule"})
+    EXPECT_EQ(models.count(ours), 1u) << ours << ": " << testing::load_report().summary();
   for (const auto& [exception, reason] : k_unread) EXPECT_GT(reason.size(), 10u) << exception << " is excused without a reason";
 }
 

@@ -41,10 +41,13 @@ TEST(Nitrification, RelativeRates) {
   published::expect_at_most("worst of the six", "equations.md 6, 0.055 rounded", 0.0555, worst);
 }
 
-// N1: 120 mg/kg a week at 35 degC.
-TEST(Nitrification, GreatestRate) {
-  published::expect_near("nitrified a day at 35 degC, mg/kg, ammonium in plenty", k_frederick, 120.0 / 7, turned_mg_kg(35, 1e5),
-                         0.2 * 120 / 7);
+// N1: mg/kg a week, zero order until 200 mg/kg is used. Tolerance 20 %. The rate at 35 degC and the power of warmth were fitted on these.
+TEST(Nitrification, RatesOfPlenty) {
+  for (const auto& [t, week] : {std::pair{2.0, 2.0}, {15.5, 45.0}, {21.0, 60.0}, {27.0, 90.0}, {35.0, 120.0}})
+    published::expect_near("nitrified a week at " + published::digits(t) + " degC, mg/kg, ammonium in plenty (fitted on this)", k_frederick,
+                           week, 7 * turned_mg_kg(t, 1e5), 0.2 * week);
+  published::known_miss("nitrified a week at 7 degC, mg/kg, ammonium in plenty", k_frederick, 10, 7 * turned_mg_kg(7, 1e5), 2,
+                        "one power of warmth; theirs rises steepest between 7 and 15 degC");
 }
 
 // First order where ammonium is scarce: 17 (15/35)^1.4/60 = 0.087 a day (equations.md 5 rounds it to 0.09).
