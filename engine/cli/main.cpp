@@ -4,6 +4,7 @@
 #include <iostream>
 
 #include "commands.hpp"
+#include "curves_command.hpp"
 #include "leafhunger/error.hpp"
 #include "weather_command.hpp"
 
@@ -39,6 +40,8 @@ int main(int argc, char** argv) {
   auto* plugins = app.add_subcommand("plugins", "list models with their parameters, units, bounds and sources");
   plugins->add_flag("--json", o.json, "answer as JSON");
   plugins->add_flag("--responses", o.responses, "list the temperature and moisture responses too");
+  cli::CurvesCommand curves;
+  cli::add_curves(app, curves);
   cli::WeatherCommand weather;
   cli::add_weather(app, weather);
 
@@ -54,6 +57,7 @@ int main(int argc, char** argv) {
     if (lasts->parsed()) return cli::lasts(o);
     if (topup->parsed()) return cli::topup(o);
     if (check->parsed()) return cli::check(o);
+    if (curves.app->parsed()) return cli::curves(curves, o);
     if (weather.app->parsed()) return cli::weather(weather, o);
     return cli::plugins(o);
   } catch (const InputError& e) {

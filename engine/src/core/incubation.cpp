@@ -4,7 +4,7 @@
 #include <cmath>
 #include <sstream>
 
-#include "column.hpp"
+#include "jar.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/soil.hpp"
 #include "season.hpp"
@@ -70,6 +70,12 @@ SoilClimate constant_climate(const Soil& soil, double temperature_c, double wfps
 }  // namespace
 
 std::vector<double> incubate(const lh_release& model, const std::vector<double>& parameter, const JarQuestion& q) {
+  SlotMaterial material;
+  material.parameter = parameter;
+  return incubate(model, material, q);
+}
+
+std::vector<double> incubate(const lh_release& model, const SlotMaterial& material, const JarQuestion& q) {
   const Texture& texture = checked(q);
   const Soil soil = make_soil(texture, 0, {k_jar_mm});
   const double wfps = q.wfps_frac.value_or(texture.theta_fc / texture.theta_sat);
@@ -78,8 +84,7 @@ std::vector<double> incubate(const lh_release& model, const std::vector<double>&
   NitrogenConstants nitrogen;
   nitrogen.mineral_at_start_kg_ha = k_ample_kg_ha;
   nitrogen.humus_freed_per_year = 0;  // what the soil itself frees is the other jar's, which a laboratory subtracts
-  std::vector<SlotMaterial> materials(1);
-  materials[0].parameter = parameter;
+  const std::vector<SlotMaterial> materials{material};
   ColumnShape shape;
   shape.layers = 1, shape.slots = {{&model, k_jar_mm}};  // forked in: nothing lies on top
 
