@@ -454,7 +454,7 @@ class ColumnOracle:
             plant, reserve, fixed_row, dry = (self.at[k] for k in ("plant", "reserve", "fixed", "dry matter"))
             p, host = self.column.plant, self.column.host
             reach, n_r, psi = c.reach_per_day[d], host["unreachable_kg_ha"], host["ammonium_reach"]
-            grow, standing = c.factor[d]
+            grow, standing, lowered = c.factor[d]
             grow_dry = grow * c.stress[d]
             luxury, phi_x, readiness = c.luxury[d], c.fixed_frac[d], min(1, c.f_t[d] / 0.02)
 
@@ -481,7 +481,7 @@ class ColumnOracle:
             dy[denitrified] += (gas * no).sum()
             if has_plant:
                 w, n_p = y[dry], y[plant]
-                crit = self.critical(w)
+                crit = self.critical(w) * (1 - lowered)
                 want = ramp(luxury * crit - n_p, 0.05 * crit) / host["catch_up_d"] * readiness
                 back = smin(want, host["reserve_per_day"] * max(y[reserve], 0.0))
                 fixed = phi_x * (want - back)
