@@ -35,6 +35,7 @@ py::dict dict_of(const Material& m) {
   static constexpr const char* k_forms[] = {"powder", "pellet", "granule", "liquid", "bulky"};
   return py::dict("id"_a = m.id, "title"_a = m.title, "model"_a = m.model, "n_percent"_a = m.n_percent,
                   "carbon_to_nitrogen"_a = m.carbon_to_nitrogen, "form"_a = k_forms[static_cast<int>(m.form)],
+                  "ammonium_frac"_a = m.ammonium_frac, "origin"_a = m.origin_word, "estimated"_a = m.estimated, "spread"_a = m.spread,
                   "parameters"_a = m.parameters, "price_per_kg"_a = m.price_per_kg, "bulk_density_kg_m3"_a = m.bulk_density_kg_m3,
                   "sources"_a = m.sources);
 }

@@ -5,6 +5,7 @@
 #include "host/garden_plan.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/incubation.hpp"
+#include "leafhunger/label.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/response.hpp"
 
@@ -15,10 +16,11 @@ using namespace py::literals;
 using Values = py::array_t<double, py::array::c_style | py::array::forcecast>;
 
 // The form matters on the surface only, and a jar has none: any will do.
-Material material_of(const std::string& id, const std::string& model, double n_percent, double carbon_to_nitrogen,
-                     const std::map<std::string, double>& parameters) {
+Material material_of(const std::string& id, const std::string& model, double n_percent, double carbon_to_nitrogen, double ammonium_frac,
+                     const std::map<std::string, double>& parameters, const std::map<std::string, double>& estimated) {
   Material m;
-  m.id = m.title = id, m.model = model, m.parameters = parameters, m.n_percent = n_percent, m.carbon_to_nitrogen = carbon_to_nitrogen;
+  m.id = m.title = id, m.model = model, m.n_percent = n_percent, m.carbon_to_nitrogen = carbon_to_nitrogen;
+  m.ammonium_frac = ammonium_frac, m.parameters = parameters, m.estimated = estimated;
   return m;
 }
 
@@ -55,19 +57,37 @@ void bind_jar(py::module_& m) {
   m.def(
       "incubate",
       [](const Plugins& plugins, const std::string& id, const std::string& model, double n_percent, double carbon_to_nitrogen,
-         const std::map<std::string, double>& parameters, const std::vector<double>& temperature_c, const std::vector<int>& days,
-         std::optional<double> wfps_frac, const std::string& texture) {
+         double ammonium_frac, const std::map<std::string, double>& parameters, const std::map<std::string, double>& estimated,
+         const std::vector<double>& temperature_c, const std::vector<int>& days, std::optional<double> wfps_frac,
+         const std::string& texture) {
         std::vector<double> share;
         {
           const py::gil_scoped_release no_gil;
           const lh_release& release = release_called(plugins, model);
-          const SlotMaterial slot = slot_material(material_of(id, model, n_percent, carbon_to_nitrogen, parameters), release);
+          const SlotMaterial slot =
+              slot_material(material_of(id, model, n_percent, carbon_to_nitrogen, ammonium_frac, parameters, estimated), release);
           share = incubate(release, slot.parameter, {temperature_c, days, wfps_frac, texture});
         }
         return Values({temperature_c.size(), days.size()}, share.data());
       },
-      "plugins"_a, "id"_a, "model"_a, "n_percent"_a, "carbon_to_nitrogen"_a, "parameters"_a, "temperature_c"_a, "days"_a, "wfps_frac"_a,
-      "texture"_a);
+      "plugins"_a, "id"_a, "model"_a, "n_percent"_a, "carbon_to_nitrogen"_a, "ammonium_frac"_a, "parameters"_a, "estimated"_a,
+      "temperature_c"_a, "days"_a, "wfps_frac"_a, "texture"_a);
+  m.def("origins", [] {
+    py::list all;
+    for (const auto& origin : label_origins()) all.append(py::make_tuple(origin.word, origin.meaning));
+    return all;
+  });
+  m.def(
+      "from_label",
+      [](double n_percent, double dry_matter_percent, std::optional<double> carbon_to_nitrogen, std::optional<double> ammonium_frac,
+         const std::string& word) {
+        const LabelOrigin* origin = find_label_origin(word);
+        if (!origin) throw py::key_error(word);
+        const LabelEstimate e = estimate_from_label({n_percent, dry_matter_percent, carbon_to_nitrogen, ammonium_frac}, *origin);
+        return py::dict("carbon_to_nitrogen"_a = e.carbon_to_nitrogen, "estimated"_a = e.parameters, "spread"_a = e.spread,
+                        "sources"_a = e.sources);
+      },
+      "n_percent"_a, "dry_matter_percent"_a, "carbon_to_nitrogen"_a, "ammonium_frac"_a, "origin"_a);
   m.def("temperature_responses", [] { return about_all(temperature_responses()); });
   m.def("moisture_responses", [] { return about_all(moisture_responses()); });
   m.def("textures", [] {

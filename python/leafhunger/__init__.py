@@ -13,7 +13,7 @@ Masses are nitrogen. Names end in their unit: `_kg_n_ha`, `_g`, `_mm`, `_c`, `_f
 """
 from ._engine import version as __version__
 from ._garden import Garden, load
-from ._jar import Material, MoistureResponse, Responses, TemperatureResponse, incubate, materials, moisture_response, responses, temperature_response
+from ._jar import Material, MoistureResponse, Responses, TemperatureResponse, from_label, incubate, materials, moisture_response, responses, temperature_response
 from ._plugins import Model, Parameter, PluginList, plugins
 from ._run import Caution, Column, ColumnSeries, DrainageMonth, Ledger, Reason, Run, Source, Verdict
 from ._topups import PlantingTopUps, TopUpPoint, TopUps
@@ -25,6 +25,6 @@ from .plots import plot_release, plot_soil, plot_supply, plot_where_it_went
 __all__ = [
     "Caution", "Column", "ColumnSeries", "DrainageMonth", "Error", "Garden", "InputError", "Lasts", "Ledger", "LedgerError", "Material", "Model", "MoistureResponse",
     "Parameter", "PlantingTopUps", "PlantingYears", "PluginError", "PluginList", "Reason", "Responses", "Run", "SolverError", "Source",
-    "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict", "__version__", "incubate", "load", "materials",
+    "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict", "__version__", "from_label", "incubate", "load", "materials",
     "moisture_response", "plot_release", "plot_soil", "plot_supply", "plot_where_it_went", "plugins", "responses", "temperature_response",
 ]

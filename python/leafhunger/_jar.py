@@ -22,7 +22,8 @@ class Material:
     """What can be fed: a release model of a plugin and the numbers for it.
 
     `carbon_to_nitrogen` is the label's, of the whole material; 0 where it holds no carbon. `parameters` are the model's own (see `plugins()`);
-    what is left out takes the model's default, or follows from the label. To ask "what if", copy one: `dataclasses.replace(m,
+    what is left out is taken from `estimated` (what follows from label and origin, see `from_label`), else from the model's defaults. `spread`
+    says how far a parameter may lie from the truth, as a standard deviation. To ask "what if", copy one: `dataclasses.replace(m,
     carbon_to_nitrogen=80)` or `m.but(fast_frac=0.8)`.
     """
 
@@ -36,11 +37,16 @@ class Material:
     price_per_kg: float = 0.0
     bulk_density_kg_m3: float = 650.0
     sources: Mapping[str, str] = field(default_factory=dict, repr=False)
+    ammonium_frac: float = 0.0  # share of the nitrogen that is ammonium as bought
+    origin: str = ""
+    estimated: Mapping[str, float] = field(default_factory=dict)
+    spread: Mapping[str, float] = field(default_factory=dict)
 
     @classmethod
     def from_engine(cls, d: dict[str, Any]) -> Material:
         """From the engine's dict."""
-        d["parameters"], d["sources"] = MappingProxyType(d["parameters"]), MappingProxyType(d["sources"])
+        for group in ("parameters", "sources", "estimated", "spread"):
+            d[group] = MappingProxyType(d[group])
         return cls(**d)
 
     def but(self, **parameters: float) -> Material:
@@ -52,6 +58,49 @@ def materials(catalogue: str | PathLike[str] | None = None) -> Mapping[str, Mate
     """The shipped catalogue's materials by id, or those of another catalogue folder."""
     found = _engine.materials(_places.catalogue_folder(catalogue))
     return MappingProxyType({id: Material.from_engine(d) for id, d in found.items()})
+
+
+def _share(value: object, place: str) -> float:
+    share = _check.number(value, place)
+    if not 0 <= share <= 1:
+        _check.refuse(place, share, "0 to 1")
+    return share
+
+
+def from_label(n_percent: float, origin: str, *, carbon_to_nitrogen: float | None = None, ammonium_frac: float | None = None,
+               dry_matter_percent: float = 90.0, title: str = "From a label", model: str = "organic-two-pool") -> Material:
+    """A material from what its bag says and one word on what it came from.
+
+    Args:
+        n_percent: nitrogen, percent of the weight as bought.
+        origin: "animal-meal", "seed-meal", "green-plant", "straw", "bird-manure", "bird-manure-composted", "herbivore-manure" or "matured-heap".
+        carbon_to_nitrogen: total carbon to total nitrogen; left out, it follows from the nitrogen and the carbon that such dry matter holds.
+        ammonium_frac: share of the nitrogen that is ammonium, where the bag says it.
+        dry_matter_percent: what is left after drying.
+        title: what to call it.
+        model: release model; "bulky-mulch" for what lies on top in a layer.
+
+    Returns:
+        A Material whose `estimated` and `spread` hold the parameters that follow, and whose `sources` say where from.
+
+    Raises:
+        InputError: an unknown origin, or a number outside its bounds.
+
+    Example:
+        >>> lh.incubate(lh.from_label(4, "bird-manure"), 15, [28, 140]).round(2)
+    """
+    nitrogen, dry = _check.number(n_percent, "n_percent"), _check.number(dry_matter_percent, "dry_matter_percent")
+    if not 0 < nitrogen <= 100:
+        _check.refuse("n_percent", nitrogen, "above 0 and at most 100")
+    if not 0 < dry <= 100:
+        _check.refuse("dry_matter_percent", dry, "above 0 and at most 100")
+    word = _check.one_of(origin, "origin", tuple(word for word, _ in _engine.origins()))
+    carbon = None if carbon_to_nitrogen is None else _check.number(carbon_to_nitrogen, "carbon_to_nitrogen")
+    if carbon is not None and not 0 < carbon <= min(1000, dry / nitrogen):
+        _check.refuse("carbon_to_nitrogen", carbon, f"above 0 and at most {min(1000, dry / nitrogen):.3g}, since carbon cannot outweigh the dry matter")
+    ammonium = None if ammonium_frac is None else _share(ammonium_frac, "ammonium_frac")
+    found = _engine.from_label(nitrogen, dry, carbon, ammonium, word)
+    return Material(title, model, nitrogen, ammonium_frac=ammonium or 0.0, origin=word, **found)
 
 
 def incubate(material: str | Material, temperature_c: ArrayLike, days: ArrayLike, *, moisture: str | float = "field-capacity", texture: str = "loam",
@@ -89,12 +138,14 @@ def incubate(material: str | Material, temperature_c: ArrayLike, days: ArrayLike
     else:
         wet = _check.number(moisture, "moisture")
     parameters = {str(name): _check.number(value, f"parameter {name}") for name, value in material.parameters.items()}
+    estimated = {str(name): _check.number(value, f"estimated {name}") for name, value in material.estimated.items()}
     label = (_check.number(material.n_percent, "n_percent"), _check.number(material.carbon_to_nitrogen, "carbon_to_nitrogen"))
     if not 0 < label[0] <= 100:
         _check.refuse("n_percent", label[0], "above 0 and at most 100")
     if not 0 <= label[1] <= 1000:
         _check.refuse("carbon_to_nitrogen", label[1], "0 to 1000")
-    return _engine.incubate(opened, material.id or material.title, material.model, *label, parameters, warmth, looked_at, wet,
+    ammonium = _share(material.ammonium_frac, "ammonium_frac")
+    return _engine.incubate(opened, material.id or material.title, material.model, *label, ammonium, parameters, estimated, warmth, looked_at, wet,
                             _check.one_of(texture, "texture", _engine.textures()))
 
 

@@ -24,7 +24,13 @@ def read(part):
 
 MATERIALS, PLANTS, CAUTIONS = read("materials"), read("plants"), read("cautions")
 ENTRIES = {**MATERIALS, **PLANTS}
-ORGANIC = {k: m for k, m in MATERIALS.items() if m["model"] == "organic-two-pool"}
+ORGANIC = {k: m for k, m in MATERIALS.items() if m["model"] in ("organic-two-pool", "bulky-mulch")}
+# What follows from one word on the origin (equations.md 4.2, "From a label"): ready share, fast share, decay of the fast pool at 25 degC.
+ORIGINS = {
+    "animal-meal": (0.02, 0.70, 0.20), "seed-meal": (0.02, 0.70, 0.20), "green-plant": (0, 0.80, 0.20), "straw": (0, 0.80, 0.03),
+    "bird-manure": (0.33, 0.50, 0.20), "bird-manure-composted": (0.12, 0.50, 0.20), "herbivore-manure": (0.10, 0.20, 0.20),
+    "matured-heap": (0.06, 0.02, 0.20),
+}
 each_entry = pytest.mark.parametrize("key", ENTRIES)
 each_material = pytest.mark.parametrize("key", MATERIALS)
 each_plant = pytest.mark.parametrize("key", PLANTS)
@@ -33,9 +39,20 @@ each_plant = pytest.mark.parametrize("key", PLANTS)
 def figures(entry):
     """Every number of an entry by its own name."""
     found = {k: v for k, v in entry.items() if isinstance(v, (int, float))}
-    for group in ("parameters", "surface", "host"):
+    for group in ("parameters", "spread", "surface", "host"):  # a parameter and its spread have one source
         found.update(entry.get(group, {}))
     return found
+
+
+def decay(key):
+    """Ready share, fast share and decay of the fast pool of an organic entry: its own figures, else those of its origin."""
+    m = MATERIALS[key]
+    ready, fast, per_day = ORIGINS[m["origin"]]
+    ammonium = m.get("ammonium_frac", 0)
+    if ammonium:  # on the bag of manure or compost it says what is ready; elsewhere it is the least
+        ready = ammonium if m["origin"] in ("herbivore-manure", "matured-heap") else max(ready, ammonium)
+    own = m.get("parameters", {})
+    return own.get("ready_frac", ready), own.get("fast_frac", fast), own.get("fast_per_day", per_day)
 
 
 # ---- shape ----------------------------------------------------------------------------------------------------------
@@ -57,7 +74,7 @@ def test_titles_are_unique():
 @each_entry
 def test_every_figure_has_a_source_and_no_source_lacks_its_figure(key):
     entry = ENTRIES[key]
-    needed = set(figures(entry)) | ({"hunger"} if key in PLANTS else set())
+    needed = set(figures(entry)) | ({"hunger"} if key in PLANTS else set()) | ({"origin"} if "origin" in entry else set())
     assert needed == set(entry["sources"])
     assert all(len(text) > 10 for text in entry["sources"].values())
 
@@ -90,6 +107,24 @@ NITROGEN = {
     "garden-compost": (0.5 * 0.6, 2.5 * 0.6, "0.5-2.5 % of dry matter, Clemson Univ., at 60 % dry matter"),
     "sulphate-of-ammonia": (20.5, 21.2, "21 label, IFA; 21.20 pure, Virginia Cooperative Extension SPES-201NP"),
     "calcium-ammonium-nitrate": (26, 30, "27 (26-30), IFA"),
+    "bone-meal-raw": (2.5, 5.5, "4, trade value quoted, +-1.5"),
+    "bone-meal-steamed": (0.5, 3.5, "2, trade value quoted, +-1.5"),
+    "horn-shavings": (14.04, 17.04, "15.54 +-1.5, Pekarskas et al. 2015"),
+    "fish-meal": (7.5, 10.5, "fish scrap 9, trade value quoted, +-1.5"),
+    "seabird-guano": (11.7, 15.8, "Hartz & Johnstone 2006"),
+    "bat-guano": (6.5, 9.5, "8, Penhallegon 2008, +-1.5"),
+    "cottonseed-meal": (4.5, 7.5, "6, trade value quoted, +-1.5"),
+    "layer-manure-fresh": (1.4, 2.1, "35 lb a short ton, Kansas State University, +-20 %"),
+    "broiler-litter": (2.6, 3.4, "derived from Foy, Ball & George 2014: 30 +-4 kg/t"),
+    "fresh-farmyard-manure": (0.6, 0.6, "6.0 kg/t, RB209"),
+    "horse-manure": (0.7, 0.7, "7.0 kg/t, RB209"),
+    "sheep-manure": (0.7, 0.7, "7.0 kg/t, RB209"),
+    "pig-manure": (0.7, 0.7, "7.0 kg/t, RB209"),
+    "green-waste-compost": (0.5 * 0.6, 2.5 * 0.6, "0.5-2.5 % of dry matter, Clemson Univ., at 60 % dry matter"),
+    "urea": (45.5, 46.65, "46 label, 46.65 pure, IFA"),
+    "ammonium-nitrate": (32, 34.5, "33.5 (32-34.5), IFA"),
+    "methylene-urea": (36, 44, "about 40, turf trade article 2016"),
+    "isobutylidene-diurea": (31, 33, "about 32, turf trade article 2016"),
 }
 
 
@@ -129,19 +164,19 @@ def test_the_demo_feed_is_that_of_the_equations():
 def jar(key, temperatures_c, day):
     """Mineral share of the N in a jar at constant warmth with ample mineral N, mean over temperatures: an independent solution (matrix
     exponential) of the two-pool equations with the shared constants of equations.md 11."""
-    p, m = MATERIALS[key]["parameters"], MATERIALS[key]
-    e, cnb, k_f, k_s, k_b, hum = 1 / 3, 8.0, p.get("fast_per_day", 0.20), 0.0007, 0.010, 0.30
-    ready = p["ready_frac"]
+    m = MATERIALS[key]
+    ready, fast, k_f = decay(key)
+    e, cnb, k_s, k_b, hum = 1 / 3, 8.0, 0.0007, 0.010, 0.30
     cn = m["carbon_to_nitrogen"] / (1 - ready)
     free = 1 / cn - e / cnb
     flow = np.array([[-k_f, 0, 0, 0], [0, -k_s, 0, 0], [e * k_f / cnb, e * k_s / cnb, -k_b, 0], [free * k_f, free * k_s, (1 - hum) * k_b, 0]])
-    start = np.array([p["fast_frac"] * cn, (1 - p["fast_frac"]) * cn, 0, 0]) * (1 - ready)
+    start = np.array([fast * cn, (1 - fast) * cn, 0, 0]) * (1 - ready)
     warmth = [math.exp(308.56 * (1 / 71.02 - 1 / (t + 46.02))) for t in temperatures_c]  # Lloyd & Taylor 1994, 1 at 25 degC
     return ready + float(np.mean([(expm(flow * w * day) @ start)[3] for w in warmth]))
 
 
 def of_organic(key, temperatures_c, day):
-    ready = MATERIALS[key]["parameters"]["ready_frac"]
+    ready = decay(key)[0]
     return 100 * (jar(key, temperatures_c, day) - ready) / (1 - ready)
 
 
@@ -182,9 +217,89 @@ def test_quick_before_slow():
 
 def test_salts_hold_no_carbon_and_their_formula_gives_the_nitrate():
     salts = {k: m for k, m in MATERIALS.items() if m["model"] == "soluble-salt"}
-    assert len(salts) == 3 and not any("carbon_to_nitrogen" in m for m in salts.values())
+    assert len(salts) >= 6 and not any("carbon_to_nitrogen" in m for m in salts.values())
     assert salts["sulphate-of-ammonia"]["parameters"]["nitrate_frac"] == 0
-    assert salts["calcium-ammonium-nitrate"]["parameters"]["nitrate_frac"] == 0.5
+    assert salts["calcium-ammonium-nitrate"]["parameters"]["nitrate_frac"] == salts["ammonium-nitrate"]["parameters"]["nitrate_frac"] == 0.5
+    assert salts["potassium-nitrate"]["parameters"]["nitrate_frac"] == 1
+    # KNO3: N 14.007, K 39.0983, O 15.999, so 13.85 % N and 46.6 % K2O when pure.
+    molar = 39.0983 + 14.007 + 3 * 15.999
+    assert MATERIALS["potassium-nitrate"]["n_percent"] == pytest.approx(1400.7 / molar, abs=0.5)
+    assert MATERIALS["potassium-nitrate"]["k2o_percent"] == pytest.approx(100 * (2 * 39.0983 + 15.999) / 2 / molar, abs=1)
+
+
+def test_there_are_feeds_of_every_kind():
+    """At least 42 materials; every form and every origin; nothing twice but for what a gardener would call by two names."""
+    assert len(MATERIALS) >= 42
+    assert {m["form"] for m in MATERIALS.values()} == {"powder", "pellet", "granule", "liquid", "bulky"}
+    assert {m["origin"] for m in MATERIALS.values() if "origin" in m} == set(ORIGINS)
+    assert all("origin" in m for m in ORGANIC.values())
+
+
+@each_material
+def test_a_title_is_plain_words_and_no_brand(key):
+    """Names of goods are written large, or mix letters and figures; kinds of goods are not."""
+    title = MATERIALS[key]["title"]
+    first, *rest = title.split()
+    assert re.fullmatch(r"[A-Z][a-z-]+,?", first), first
+    for word in rest:
+        assert re.fullmatch(r"\(?[a-z][a-z-]*[,)]*|[0-9]+(-[0-9]+)*", word), word
+    assert not re.search(r"[®™©]|\b(Ltd|Inc|GmbH|plc)\b", json.dumps(MATERIALS[key], ensure_ascii=False))
+
+
+@each_material
+def test_a_spread_belongs_to_what_is_uncertain(key):
+    """A standard deviation above 0, and of a share below 0.5: a wider one would say nothing."""
+    for name, spread in MATERIALS[key].get("spread", {}).items():
+        assert spread > 0
+        if name.endswith("_frac"):
+            assert spread < 0.5
+
+
+def test_guesses_and_fits_of_organic_feeds_carry_their_spread():
+    """What an organic entry sets itself is no better known than what follows from its origin."""
+    for key, m in ORGANIC.items():
+        own = {"ready_frac", "fast_frac", "fast_per_day"} & set(m.get("parameters", {}))
+        assert own <= set(m.get("spread", {})), key
+
+
+def test_bird_manure_brings_a_tenth_of_its_nitrogen_as_ammonium():
+    """Hadas et al. 1983: about 10 % of total N at the start, raw and pelleted."""
+    for key in ("concentrated-manure-powder", "poultry-manure-pellets", "poultry-manure-powder", "layer-manure-fresh", "broiler-litter"):
+        assert MATERIALS[key]["ammonium_frac"] == pytest.approx(0.10, abs=0.02), key
+
+
+# RB209, farmyard manures, kg of readily available nitrogen in a tonne: old or fresh. Printed to 0.1.
+@pytest.mark.parametrize("key, kg_t", [("stacked-farmyard-manure", 0.6), ("fresh-farmyard-manure", 1.2), ("pig-manure", 1.0), ("sheep-manure", 0.7)])
+def test_readily_available_nitrogen_of_farmyard_manure(key, kg_t):
+    m = MATERIALS[key]
+    assert 10 * m["n_percent"] * m["ammonium_frac"] == pytest.approx(kg_t, abs=0.05)
+    assert decay(key)[0] == m["ammonium_frac"]
+
+
+def test_wet_fresh_manure_loses_a_fifth_of_its_ammonium_as_it_is_spread():
+    """equations.md 5: with that fifth the ammonium kept fits Alberta Agriculture 2006, Table 4.3.4."""
+    losing = {k: m["surface"]["lost_at_once_frac"] for k, m in MATERIALS.items() if "lost_at_once_frac" in m.get("surface", {})}
+    assert losing == {"layer-manure-fresh": 0.2, "fresh-farmyard-manure": 0.2}
+
+
+def test_mulches_lie_on_top_and_say_how_they_conduct_heat():
+    for key, m in MATERIALS.items():
+        assert ("conductivity_w_m_k" in m) == (m["model"] == "bulky-mulch"), key
+        assert m["model"] != "bulky-mulch" or m["form"] == "bulky"
+
+
+@pytest.mark.parametrize("key", [k for k, m in MATERIALS.items() if m["model"] == "coated-granule"])
+def test_a_coated_granule_lasts_what_its_title_says(key):
+    """Months of 30 days; the middle of the span, stated at 21 degC."""
+    low, high = map(int, re.search(r"(\d+) to (\d+) months", MATERIALS[key]["title"]).groups())
+    p = MATERIALS[key]["parameters"]
+    assert p["longevity_d"] == 30 * (low + high) / 2 and p["longevity_c"] == 21
+
+
+def test_straw_is_as_poor_as_measured():
+    """Bending & Turner 1999: C:N 80 to 91."""
+    assert 80 <= MATERIALS["straw"]["carbon_to_nitrogen"] <= 91
+    assert MATERIALS["straw"]["n_percent"] * 80 / MATERIALS["straw"]["dry_matter_percent"] == pytest.approx(0.45, abs=0.07)  # 38 to 52 % carbon
 
 
 # ---- plants ---------------------------------------------------------------------------------------------------------
@@ -280,7 +395,39 @@ def test_what_must_be_said_is_said(key, words):
     assert not missing
 
 
+# Which kinds must carry which warning.
+@each_material
+def test_every_kind_carries_the_cautions_of_its_kind(key):
+    m = MATERIALS[key]
+    said, origin = set(m["cautions"]), m.get("origin")
+    if origin == "animal-meal":
+        assert said & {"pets-meals", "pets-pellets"} and "farm-animals" in said
+    if m["form"] == "pellet":
+        assert said & {"pets-pellets", "pets-meals"}, "dogs eat pellets"
+    if origin in ("bird-manure", "bird-manure-composted", "herbivore-manure"):
+        assert {"manure-hygiene"} <= said and said & {"watercourse", "herbicide-residue"}
+    if origin == "herbivore-manure" and "rabbit" not in key:
+        assert "herbicide-residue" in said
+    if origin == "matured-heap":
+        assert "legionella" in said
+    if m["form"] == "powder" and origin in ("animal-meal", "seed-meal"):
+        assert "dust" in said
+    if m["model"] == "soluble-salt" and m["parameters"]["nitrate_frac"] > 0.2 and m["form"] == "granule":
+        assert "oxidiser" in said
+    if m["model"] in ("urea", "inhibited-urea", "soluble-salt") and m["n_percent"] > 3:
+        assert "scorch" in said
+    if m.get("carbon_to_nitrogen", 0) > 50:
+        assert "ties-up" in said
+
+
 @pytest.mark.parametrize("key, cautions", [
+    ("castor-meal", {"castor-cake"}),
+    ("cocoa-shell", {"cocoa-shell"}),
+    ("mushroom-compost", {"lime"}),
+    ("straw", {"herbicide-residue"}),
+    ("grass-cuttings", {"herbicide-residue"}),
+    ("urea", {"urea-in"}),
+    ("coated-granules-3-4-months", {"coats"}),
     ("concentrated-manure-powder", {"pets-pellets", "manure-hygiene", "dust", "watercourse"}),
     ("poultry-manure-pellets", {"pets-pellets", "manure-hygiene"}),
     ("dried-blood", {"pets-meals", "scorch"}),
@@ -314,6 +461,13 @@ def models():
 def test_parameters_are_known_to_the_model_and_within_its_bounds(key, models):
     entry = ENTRIES[key]
     known = models[entry["model"]]
-    for name, value in entry["parameters"].items():
+    for name, value in entry.get("parameters", {}).items():
         assert name in known
         assert known[name]["lower"] <= value <= known[name]["upper"], name
+    assert set(entry.get("spread", {})) <= set(known)
+
+
+def test_every_release_model_has_a_material(models):
+    listed = json.loads(subprocess.run([os.environ["LEAFHUNGER_CLI"], "plugins", "--json"], check=True, capture_output=True, text=True).stdout)
+    release = {m["name"] for m in listed["models"] if m["kind"] == "release"}
+    assert release <= {m["model"] for m in MATERIALS.values()}

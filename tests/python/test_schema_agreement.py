@@ -33,7 +33,7 @@ READER_ONLY = [
     "found the unknown caution ", "before the first watering on ", " minutes, which bring ", "though \"weather.csv\" has wind", "that the weather of ", "ground_m2 of ", "each of the three at least ",
     " % carbon; ", "which holds no whole season", "found no file ", "found no place ", "before the first feeding on ", " a second time; ", " mm, the depth of ", " mm in all; ", "/parameters/",
     # a plant's or material's model is a plugin's name
-    "/model", " for carbon_to_nitrogen; ",
+    "/model", " for carbon_to_nitrogen; ", " for ammonium_frac; ",
     # figures that a law or a model must be able to use together
     "though the law ", " for Q10; ", "below reference_c for the law ", " that do not fit together", "/responses",
 ]

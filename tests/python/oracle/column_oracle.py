@@ -43,7 +43,7 @@ TEXTURES = {
 }
 
 # Defaults of the organic model (sheet 4.2 and 11; parameter names as in the catalogue's format).
-ORGANIC = dict(carbon_to_nitrogen=None, ready_frac=0.0, fast_frac=0.5, fast_per_day=0.20, slow_per_day=0.0007, death_per_day=0.010,
+ORGANIC = dict(carbon_to_nitrogen=None, ready_frac=0.0, ammonium_frac=0.0, fast_frac=0.5, fast_per_day=0.20, slow_per_day=0.0007, death_per_day=0.010,
                efficiency=1 / 3, microbial_c_to_n=8.0, humus_frac=0.30, starved_frac=0.05, ready_per_day=0.6, ready_reference_c=20.0,
                ready_activation_kj_mol=36.0, particle_wash_mm=10.0, mix_per_day=0.01, contact_frac=0.5)
 SALT = dict(nitrate_frac=0.5, dissolved_wash_mm=4.0, dew_per_day=0.05)
@@ -263,7 +263,9 @@ def read_column(scenario_path, catalogue_folder, name, season):
 
 def _slot(entry, material, forked_in_mm):
     if entry["model"] == "organic-two-pool":
-        parameter = ORGANIC | {k: v for k, v in entry["parameters"].items() if k != "comment"}
+        if "lost_at_once_frac" in entry.get("surface", {}) or "parameters" not in entry:
+            raise NotImplementedError("what follows from a label, and ammonia lost as it is spread")
+        parameter = ORGANIC | {"ammonium_frac": entry.get("ammonium_frac", 0.0)} | {k: v for k, v in entry["parameters"].items() if k != "comment"}
         if parameter["carbon_to_nitrogen"] is None:                        # CN_o = CN_total/(1 - ready)
             parameter["carbon_to_nitrogen"] = entry["carbon_to_nitrogen"] / (1 - parameter["ready_frac"])
     elif entry["model"] == "soluble-salt":
@@ -351,8 +353,13 @@ class ColumnOracle:
         p, o = slot.parameter, slot.first
         shares = layer_shares(self.column.ground.thickness, slot.forked_in_mm)
         if slot.model == "organic-two-pool":
-            parts = kg * np.array([(1 - p["ready_frac"]) * p["fast_frac"], (1 - p["ready_frac"]) * (1 - p["fast_frac"]), p["ready_frac"]])
+            parts = kg * np.array([(1 - p["ready_frac"]) * p["fast_frac"], (1 - p["ready_frac"]) * (1 - p["fast_frac"]),
+                                   p["ready_frac"] - p["ammonium_frac"]])
             y[o + (3 if slot.forked_in_mm else 0):][:3] += parts
+            if slot.forked_in_mm:
+                y[self.nh] += kg * p["ammonium_frac"] * shares
+            else:
+                y[o + len(slot.pools)] += kg * p["ammonium_frac"]
         elif slot.forked_in_mm:
             y[self.nh] += kg * (1 - p["nitrate_frac"]) * shares
             y[self.nf] += kg * p["nitrate_frac"] * FAST_WASHED * shares
