@@ -70,7 +70,7 @@ TEST_P(RefusedByCommand, AGardenThatNeedsItEndsWithTwo) {
 INSTANTIATE_TEST_SUITE_P(Cases, RefusedByCommand,
                          ::testing::Values("other_abi", "wrong_size", "no_export", "not_a_library", "answers_nothing", "no_model",
                                            "missing_table", "name_twice", "missing_unit", "default_outside", "missing_function",
-                                           "unknown_response", "dangling_flow", "greedy_flow", "unbent"),
+                                           "unknown_response", "dangling_flow", "greedy_flow", "unbent", "throwing_entry"),
                          [](const auto& one) { return std::string(one.param); });
 
 struct AtRun {
@@ -100,9 +100,47 @@ INSTANTIATE_TEST_SUITE_P(Cases, CaughtWhileRunning,
                                            AtRun{"bend_outside", {"bend", "0 to 4"}}, AtRun{"failing_start", {"start", "failed"}},
                                            AtRun{"throwing_rates", {"rates", "threw", "out of manure", "2003-11-01"}},
                                            AtRun{"throwing_growth", {"grow", "threw"}, true},
+                                           AtRun{"throwing_number", {"start", "threw something", "2004-04-15"}},
+                                           AtRun{"frees_too_much", {"start", "did not share out what was given", "2004-04-15"}},
                                            AtRun{"age_not_finite", {"rates", "age", "not finite"}},
                                            AtRun{"share_outside", {"morning", "0 to 1"}, true}, AtRun{"nan_growth", {"grow"}, true}),
                          [](const auto& one) { return std::string(one.param.folder); });
+
+// Not only from a list: every library of the folder of bad ones is met by one of the tests of this file, so that none is forgotten.
+TEST(BadPlugin, EveryOneIsTried) {
+  const std::string here = testing::read_all(std::string(LEAFHUNGER_SOURCE_DIR) + "/tests/unit/bad_plugin_test.cpp");
+  int tried = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(std::string(LEAFHUNGER_SOURCE_DIR) + "/tests/plugins/bad")) {
+    std::string name = entry.path().stem().string(), model = name;
+    if (name.rfind("taken_name", 0) == 0) name = "taken_name";
+    std::replace(model.begin(), model.end(), '_', '-');
+    EXPECT_TRUE(here.find('"' + name + '"') != std::string::npos || here.find('"' + model + '"') != std::string::npos) << name;
+    ++tried;
+  }
+  EXPECT_GE(tried, 30);
+}
+
+TEST(BadPlugin, TheListingSaysWhereInWhichOrderAndWhatCameOfIt) {
+  const testing::TempFolder folder;
+  const std::string missing = folder.at("nowhere"), empty = folder.at("empty");
+  std::filesystem::create_directory(empty);
+  const Answer a = command({"--plugins", folder_of("nan_growth"), "--plugins", missing, "--plugins", folder_of("wrong_size"), "plugins"},
+                           "LEAFHUNGER_PLUGIN_PATH=" + testing::quoted(empty));
+  EXPECT_EQ(a.status, 2);
+  std::size_t at = 0;
+  for (const std::string& part :
+       {std::string("Looked for plugins in these folders, in this order:"), "  1. " + folder_of("nan_growth"),
+        std::string("loaded   nan_growth.so: nan-growth"), "  2. " + missing, std::string("(not there)"), "  3. " + folder_of("wrong_size"),
+        std::string("refused  plugin"), "  4. " + empty, std::string("holds no plugin"), std::string("  5. "),
+        std::string("lib/leafhunger/plugins"), std::string("herbaceous.so: herbaceous"), std::string("loaded, 1 refused.")}) {
+    const std::size_t next = a.out.find(part, at);
+    EXPECT_NE(next, std::string::npos) << part << " after place " << at << " of\n" << a.out;
+    if (next != std::string::npos) at = next;
+  }
+  const Answer json = command({"--plugins", folder_of("wrong_size"), "plugins", "--json"});
+  EXPECT_NE(json.out.find("\"folders\""), std::string::npos);
+  EXPECT_NE(json.out.find("build it again"), std::string::npos);
+}
 
 // What only shows in the column itself is a number that is not finite in a state. The state is named; which function it came from is not.
 TEST(BadPlugin, NumbersThatAreNoneInTheColumnEndWithThree) {

@@ -49,6 +49,7 @@ INSTANTIATE_TEST_SUITE_P(Cases, RefusedAtLoad,
                                            Refused{"missing_function", {"missing-function", "rates"}},
                                            Refused{"unknown_response", {"unknown-response", "temperature law"}},
                                            Refused{"dangling_flow", {"dangling-flow", "freed"}},
+                                           Refused{"throwing_entry", {"threw an exception", "no models today"}},
                                            Refused{"greedy_flow", {"greedy-flow", "starve"}}, Refused{"unbent", {"unbent", "bend"}}),
                          [](const auto& one) { return std::string(one.param.folder); });
 

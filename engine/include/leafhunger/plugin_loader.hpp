@@ -10,8 +10,11 @@ namespace leafhunger {
 
 struct LoadReport {
   struct File {
-    std::string path, refused;  ///< refused: one sentence, empty where it was loaded
+    std::string path, refused;             ///< refused: one sentence, empty where it was loaded
+    std::string folder = {};               ///< that it lies in, as it was named
+    std::vector<std::string> models = {};  ///< that it brought
   };
+  std::vector<std::string> folders;  ///< in the order in which they were looked in, missing ones too
   std::vector<std::string> folders_searched, folders_missing;
   std::vector<File> files;
 

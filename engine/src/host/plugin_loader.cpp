@@ -25,12 +25,30 @@ std::string load_one(PluginRegistry& registry, const std::string& path) {
   using Entry = const lh_plugins* (*)(uint32_t);
   const auto entry = reinterpret_cast<Entry>(dlsym(raw, "leafhunger_plugins"));
   if (entry == nullptr) return "plugin " + path + ": is a library but exports no leafhunger_plugins, so it is no plugin; move it elsewhere";
+  // What it throws may live in the library itself, which must stay open until the sentence is written.
+  const lh_plugins* answer = nullptr;
   try {
-    registry.add(entry(LH_ABI), path, std::move(library));
+    answer = entry(LH_ABI);
+  } catch (const std::exception& e) {
+    return "plugin " + path + ": threw an exception when asked for its models, which no plugin may: " + e.what();
+  } catch (...) {
+    return "plugin " + path + ": threw something when asked for its models, which no plugin may";
+  }
+  try {
+    registry.add(answer, path, std::move(library));
   } catch (const PluginError& e) {
     return e.what();
   }
   return "";
+}
+
+std::vector<std::string> models_from(const PluginRegistry& registry, const std::string& path) {
+  std::vector<std::string> names;
+  for (const auto& [name, model] : registry.releases())
+    if (model.origin == path) names.push_back(name);
+  for (const auto& [name, model] : registry.demands())
+    if (model.origin == path) names.push_back(name);
+  return names;
 }
 
 }  // namespace
@@ -53,6 +71,7 @@ LoadReport load_plugins(PluginRegistry& registry, const std::vector<std::string>
   LoadReport report;
   for (const std::string& folder : folders) {
     std::error_code ec;
+    report.folders.push_back(folder);
     if (!fs::is_directory(folder, ec)) {
       report.folders_missing.push_back(folder);
       continue;
@@ -62,7 +81,11 @@ LoadReport load_plugins(PluginRegistry& registry, const std::vector<std::string>
     for (const auto& entry : fs::directory_iterator(folder, ec))
       if (entry.path().extension() == ".so") paths.push_back(entry.path().string());
     std::sort(paths.begin(), paths.end());
-    for (const auto& path : paths) report.files.push_back({path, load_one(registry, path)});
+    for (const auto& path : paths) {
+      std::string refused = load_one(registry, path);
+      auto models = refused.empty() ? models_from(registry, path) : std::vector<std::string>{};
+      report.files.push_back({path, std::move(refused), folder, std::move(models)});
+    }
   }
   return report;
 }

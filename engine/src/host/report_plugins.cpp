@@ -1,4 +1,6 @@
 // What models there are, for people and as JSON.
+#include <algorithm>
+#include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "leafhunger/report.hpp"
@@ -23,6 +25,34 @@ std::string model_words(const char* kind, const lh_about& a, const std::string& 
     out += wrapped("      ", std::string(p.meaning) + " [" + p.source + "]", 6);
   }
   return out + "\n";
+}
+
+// Where was looked, in which order, and what came of each file.
+std::string search_words(const LoadReport& report) {
+  std::string out = "Looked for plugins in these folders, in this order:\n";
+  if (report.folders.empty()) out += "  none\n";
+  long loaded = 0, refused = 0, place = 0;
+  for (const std::string& folder : report.folders) {
+    const bool missing = std::find(report.folders_missing.begin(), report.folders_missing.end(), folder) != report.folders_missing.end();
+    const std::string number = "  " + std::to_string(++place) + ". ";
+    out += wrapped(number, folder + (missing ? "  (not there)" : ""), number.size());
+    bool any = false;
+    for (const LoadReport::File& f : report.files) {
+      if (f.folder != folder) continue;
+      any = true;
+      if (!f.refused.empty()) {
+        ++refused;
+        out += wrapped("     refused  ", f.refused, 14);
+        continue;
+      }
+      ++loaded;
+      std::string names;
+      for (const auto& name : f.models) names += (names.empty() ? "" : ", ") + name;
+      out += wrapped("     loaded   ", std::filesystem::path(f.path).filename().string() + ": " + names, 14);
+    }
+    if (!missing && !any) out += "     holds no plugin (*.so)\n";
+  }
+  return out + input::counted(loaded, "plugin", "plugins") + " loaded, " + std::to_string(refused) + " refused.\n";
 }
 
 Json model_json(const char* kind, const lh_about& a, const std::string& origin) {
@@ -56,10 +86,7 @@ std::string in_words(const PluginRegistry& registry, const LoadReport& report, b
       out += wrapped("  " + padded(r.name, 20), std::string(r.formula) + " [" + r.source + "]", 22);
     out += "\n";
   }
-  for (const auto& f : report.folders_searched) out += "searched  " + f + "\n";
-  for (const auto& f : report.folders_missing) out += "not there " + f + "\n";
-  for (const auto& f : report.files) out += f.refused.empty() ? "loaded    " + f.path + "\n" : wrapped("refused   ", f.refused, 10);
-  return out;
+  return out + search_words(report);
 }
 
 std::string in_json(const PluginRegistry& registry, const LoadReport& report, bool responses) {
@@ -67,8 +94,12 @@ std::string in_json(const PluginRegistry& registry, const LoadReport& report, bo
   for (const auto& [name, m] : registry.releases()) models.push_back(model_json("release", m.table->about, m.origin));
   for (const auto& [name, m] : registry.demands()) models.push_back(model_json("demand", m.table->about, m.origin));
   for (const auto& f : report.files) files.push_back({{"path", f.path}, {"refused", f.refused.empty() ? Json() : Json(f.refused)}});
-  Json out = {
-      {"abi", LH_ABI}, {"models", models}, {"searched", report.folders_searched}, {"not_there", report.folders_missing}, {"files", files}};
+  Json out = {{"abi", LH_ABI},
+              {"models", models},
+              {"folders", report.folders},
+              {"searched", report.folders_searched},
+              {"not_there", report.folders_missing},
+              {"files", files}};
   if (responses) {
     for (const auto& r : temperature_responses())
       out["temperature_responses"].push_back({{"name", r.name}, {"formula", r.formula}, {"source", r.source}});
