@@ -30,8 +30,9 @@ py::dict column_dict(const SeasonResult& r, std::size_t i) {
     drainage.append(py::make_tuple(date_of(month.first), month.drained_mm, month.leached_kg_n_ha, month.mg_n_per_l()));
   py::dict d("name"_a = c.name, "bed"_a = c.bed, "bare"_a = c.bare, "plant_id"_a = c.plant_id, "plant_title"_a = c.plant_title,
              "hunger"_a = k_hunger[static_cast<int>(c.hunger)], "count"_a = c.count, "area_m2"_a = c.area_m2, "cover"_a = c.cover,
-             "fed"_a = c.fed, "gain_g"_a = c.gain_g, "cost"_a = c.cost, "taken_unfed_kg_n_ha"_a = c.taken_unfed_kg_n_ha,
-             "ledger"_a = dict_of(c.ledger), "reasons"_a = reasons, "sources"_a = sources, "states"_a = states, "drainage"_a = drainage);
+             "fed"_a = c.fed, "gain_g"_a = c.gain_g, "days_full"_a = c.days_full, "cost"_a = c.cost,
+             "taken_unfed_kg_n_ha"_a = c.taken_unfed_kg_n_ha, "ledger"_a = dict_of(c.ledger), "reasons"_a = reasons, "sources"_a = sources,
+             "states"_a = states, "drainage"_a = drainage);
   d["verdict"] = c.bare ? py::object(py::none()) : dict_of(c.verdict, r.first);
   d["unfed"] = c.bare ? py::object(py::none()) : dict_of(c.unfed, r.first);
   return d;
@@ -40,12 +41,17 @@ py::dict column_dict(const SeasonResult& r, std::size_t i) {
 py::dict season_dict(const SeasonResult& r) {
   py::list cautions;
   for (const Caution& c : r.cautions) cautions.append(py::make_tuple(c.key, c.words));
+  py::list carried, by_feeding;
+  for (const Carried& c : r.carried)
+    carried.append(py::make_tuple(c.material_id, c.kg, c.cost, c.bags > 0 ? py::object(py::int_(c.bags)) : py::object(py::none())));
+  for (const Ledger& l : r.by_feeding_g) by_feeding.append(dict_of(l));
   return py::dict("garden"_a = r.garden, "note"_a = r.note, "weather_note"_a = r.weather_note, "currency"_a = r.currency,
                   "season"_a = r.season, "first_day"_a = date_of(r.first), "days"_a = r.days, "carry_to"_a = date_of(r.first, r.carry_to),
                   "feedings"_a = r.feed_words, "total_g"_a = dict_of(r.total_g), "cost"_a = r.cost, "gain_g"_a = r.gain_g,
                   "beside_g"_a = py::dict("phosphorus"_a = r.beside.phosphorus_g, "potassium"_a = r.beside.potassium_g,
                                           "organic_matter"_a = r.beside.organic_matter_g),
-                  "given_g"_a = r.given_g, "trips"_a = r.trips, "cautions"_a = cautions, "notes"_a = r.notes);
+                  "given_g"_a = r.given_g, "trips"_a = r.trips, "carried"_a = carried, "by_feeding_g"_a = by_feeding,
+                  "cautions"_a = cautions, "notes"_a = r.notes);
 }
 
 const Bed& bed_called(const Scenario& s, const std::string& name) {

@@ -195,6 +195,7 @@ class Column:
     drainage: tuple[DrainageMonth, ...]  # below the column, by month
     taken_unfed_kg_n_ha: float
     gain_g: float  # uptake with the feed less uptake without, g N of the whole column
+    days_full: int  # growing days on which its store of N was full: feed was not wanted
     cost: float
     states: tuple[str, ...]  # a day each: "asleep", "dry", "fed", "short"; empty where bare
     layers_mm: tuple[float, ...]  # thickness of the soil layers, top first
@@ -212,6 +213,16 @@ def _verdict(d: dict[str, Any], last: datetime.date) -> Verdict:
     return Verdict(lasts_until=until, **d)
 
 
+@dataclass(frozen=True)
+class Carried:
+    """One material over the whole season and garden."""
+
+    material: str
+    kg: float
+    cost: float
+    bags: int | None  # to buy; None where it is sold loose
+
+
 class Run:
     """What one season of a garden came to. Made by `Garden.season()`; `print` it for the words of the command.
 
@@ -225,6 +236,8 @@ class Run:
         cost, trips: money and visits that the feed took.
         given_g, gain_g: g N given; g N taken up more than without it.
         beside_g: what came with the N: g of "phosphorus", "potassium" (as elements) and "organic_matter".
+        carried: of each material kg, cost and bags to buy (None where it is sold loose).
+        by_feeding: where each feeding's N is at the season's end, g of the garden, in the scenario's order.
         cautions, notes: lines to be read.
     """
 
@@ -246,6 +259,8 @@ class Run:
         self.given_g: float = summary["given_g"]
         self.gain_g: float = summary["gain_g"]
         self.beside_g: dict[str, float] = summary["beside_g"]
+        self.carried: tuple[Carried, ...] = tuple(Carried(*c) for c in summary["carried"])
+        self.by_feeding: tuple[Ledger, ...] = tuple(Ledger(unit="g", **l) for l in summary["by_feeding_g"])
         self.cautions: tuple[Caution, ...] = tuple(Caution(*c) for c in summary["cautions"])
         self.notes: tuple[str, ...] = tuple(summary["notes"])
 

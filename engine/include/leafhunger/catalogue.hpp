@@ -44,6 +44,7 @@ struct Material {
   double dry_matter_percent = 90;
   Form form = Form::powder;
   double bulk_density_kg_m3 = 650;
+  double bag_kg = 0;        ///< what it is sold in; 0: loose
   double price_per_kg = 0;  ///< invented default unless the user gave his own
   SurfaceConstants surface;
   double conductivity_w_m_k = 0.2;                  ///< of heat, where it lies as a mulch (bulky only)

@@ -56,10 +56,12 @@ struct ColumnResult {
     std::string name;  ///< "feeding 1: ...", "soil organic matter", "mineral N at the start", "plant at the start", "from the air"
     double given_kg_n_ha = 0;
     Ledger where;
+    std::optional<std::size_t> feeding;  ///< index in the scenario, where it is one
   };
   std::vector<Source> sources;
   double taken_unfed_kg_n_ha = 0;
   double gain_g = 0;  ///< uptake with the feed less uptake without, g N of the whole column
+  int days_full = 0;  ///< growing days on which its store was full (N at its luxury ceiling): feed that day was not wanted
   double cost = 0;    ///< money for what was given to this column
   std::vector<DayState> states;
   std::vector<Series> series;
@@ -78,6 +80,14 @@ struct GivenBeside {
   double organic_matter_g = 0;  ///< carbon / 0.58, as in the soil's own (equations.md 4.6)
 };
 
+/// One material, over the whole season and garden.
+struct Carried {
+  std::string material_id, title;
+  double kg = 0, cost = 0;
+  int bags = 0;  ///< to buy; 0 where it is sold loose
+  double bag_kg = 0;
+};
+
 struct SeasonResult {
   std::string garden, note, currency, weather_note;
   int season = 0;
@@ -90,6 +100,8 @@ struct SeasonResult {
   Ledger total_g;                       ///< of the whole garden, g N
   double cost = 0, gain_g = 0, given_g = 0;
   GivenBeside beside;
+  std::vector<Carried> carried;      ///< what is carried and bought, in the order of its first feeding
+  std::vector<Ledger> by_feeding_g;  ///< where each feeding's N is at the season's end, g of the garden, in the scenario's order
   int trips = 0;
   std::vector<DrainageMonth> drainage;  ///< mean of the garden's ground, by month
   std::vector<Caution> cautions;

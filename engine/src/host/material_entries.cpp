@@ -156,6 +156,7 @@ Material read_material(const std::string& id, const JsonNode& node, const std::v
                                    "bulk_density_kg_m3",
                                    "conductivity_w_m_k",
                                    "price_per_kg",
+                                   "bag_kg",
                                    "origin",
                                    "parameters",
                                    "spread",
@@ -182,6 +183,7 @@ Material read_material(const std::string& id, const JsonNode& node, const std::v
   m.form = static_cast<Form>(f.choice("form", {"powder", "pellet", "granule", "liquid", "bulky"}, "say how it lies on the ground"));
   m.bulk_density_kg_m3 = f.number("bulk_density_kg_m3", {10, 5000, "kg/m3"}, "weigh a full litre: its grams are the figure");
   m.conductivity_w_m_k = read_conductivity(f, m);
+  m.bag_kg = f.number_or(0, "bag_kg", {0.05, 2000, "kg"}, "write what a full bag weighs; leave it out for what is sold loose");
   m.price_per_kg = f.number("price_per_kg", {0, 10000, "per kg"}, "write the price of a bag divided by its weight; 0 where it was free");
   m.origin_word = read_origin(f);
   if (f.has("parameters") || m.origin_word.empty()) {

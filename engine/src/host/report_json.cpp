@@ -86,9 +86,18 @@ Json drainage_json(const std::vector<DrainageMonth>& months) {
   return out;
 }
 
+Json carried_json(const std::vector<Carried>& carried) {
+  Json out = Json::array();
+  for (const Carried& c : carried)
+    out.push_back({{"material", c.material_id}, {"kg", c.kg}, {"cost", c.cost}, {"bags", c.bags > 0 ? Json(c.bags) : Json()}});
+  return out;
+}
+
 }  // namespace
 
 std::string in_json(const SeasonResult& r) {
+  Json by_feeding = Json::array();
+  for (const Ledger& l : r.by_feeding_g) by_feeding.push_back(where_json(l));
   Json columns = Json::array();
   for (const ColumnResult& c : r.columns) {
     Json j = {{"name", c.name}, {"bed", c.bed}, {"area_m2", c.area_m2}, {"fed", c.fed}};
@@ -96,6 +105,7 @@ std::string in_json(const SeasonResult& r) {
       j["plant"] = c.plant_id, j["hunger"] = k_hunger[static_cast<int>(c.hunger)], j["count"] = c.count, j["cover"] = c.cover;
       j["verdict"] = verdict_json(c.verdict, r.first), j["unfed"] = verdict_json(c.unfed, r.first);
       j["gain_g_n"] = c.gain_g;
+      j["days_full"] = c.days_full;
       j["cost_per_g_n_gained"] = c.gain_g > 0 && c.cost > 0 ? Json(c.cost / c.gain_g) : Json();
       j["reasons"] = Json::array();
       for (const Reason& reason : c.reasons)
@@ -126,6 +136,8 @@ std::string in_json(const SeasonResult& r) {
       {"cost", r.cost},
       {"currency", r.currency},
       {"trips", r.trips},
+      {"carried", carried_json(r.carried)},
+      {"by_feeding_g_n", by_feeding},
       {"gain_g_n", r.gain_g},
       {"given_beside_g",
        {{"phosphorus", r.beside.phosphorus_g}, {"potassium", r.beside.potassium_g}, {"organic_matter", r.beside.organic_matter_g}}},

@@ -100,25 +100,37 @@ Ledger feed_in_garden(const SeasonResult& r) {
   return sum;
 }
 
+// In plants, still in the feed, loose, washed, to the air, in the soil's life: whole numbers of 100.
+std::vector<int> hundred_of(const Ledger& f) {
+  return hundred({f.plant + f.reserve + f.litter, f.unfreed, f.mineral, f.leached, f.volatilised + f.denitrified, f.microbes + f.humus});
+}
+
 std::string where_it_went(const SeasonResult& r) {
-  const Ledger f = feed_in_garden(r);
-  const auto part =
-      hundred({f.plant + f.reserve + f.litter, f.unfreed, f.mineral, f.leached, f.volatilised + f.denitrified, f.microbes + f.humus});
+  const auto part = hundred_of(feed_in_garden(r));
   const std::string end = day_words(r, r.days - 1);
   return "Of each 100 g of nitrogen given, by " + end + ": " + std::to_string(part[0]) + " taken up, " + std::to_string(part[1]) +
          " still to come, " + std::to_string(part[2]) + " loose in the soil, " + std::to_string(part[3]) + " washed below the roots, " +
          std::to_string(part[4]) + " lost to the air, " + std::to_string(part[5]) + " in the soil's own life.";
 }
 
+std::string weight(double grams) { return grams >= 1000 ? fixed(grams / 1000, 1) + " kg" : fixed(grams, 0) + " g"; }
+
 std::string cost_words(const SeasonResult& r) {
-  std::string text = "It cost " + money(r.currency, r.cost) + " and " + input::counted(r.trips, "trip", "trips") + ". ";
+  double kg = 0;
+  std::string buy;
+  for (const Carried& c : r.carried) {
+    kg += c.kg;
+    if (c.bags > 0)
+      buy += (buy.empty() ? " (to buy: " : ", ") + input::counted(c.bags, "bag", "bags") + " of " + input::plain(c.bag_kg) + " kg" +
+             (r.carried.size() > 1 ? " " + lower_first(c.title) : "");
+  }
+  std::string text = "It cost " + money(r.currency, r.cost) + " and " + input::counted(r.trips, "trip", "trips") + " with " +
+                     weight(1000 * kg) + " to carry" + (buy.empty() ? "" : buy + ")") + ". ";
   if (r.gain_g < k_nothing_to_buy * r.given_g)
     return text + "The plants took up hardly more than they would have unfed: nothing to buy here.";
   return text + "The plants took up " + fixed(r.gain_g, 0) + " g of nitrogen more than unfed, of " + fixed(r.given_g, 0) +
          " g given: " + money(r.currency, r.cost / r.gain_g) + " a gram gained.";
 }
-
-std::string weight(double grams) { return grams >= 1000 ? fixed(grams / 1000, 1) + " kg" : fixed(grams, 0) + " g"; }
 
 std::string beside_words(const GivenBeside& b) {
   return "With it came " + weight(b.phosphorus_g) + " of phosphorus, " + weight(b.potassium_g) + " of potassium and " +
@@ -129,6 +141,49 @@ std::string first_sentence(const std::string& text) {
   std::size_t end = text.find(". ");
   if (end != std::string::npos && end < 40) end = text.find(". ", end + 1);
   return end == std::string::npos ? text : text.substr(0, end + 1);
+}
+
+// "2. 15 April, to Fan palm": enough to tell one feeding from another.
+std::string short_name(std::size_t i, const std::string& words) {
+  const std::size_t colon = words.find(':'), over = words.rfind(" over "), to = words.rfind(" to ");
+  const std::size_t place = over != std::string::npos ? over + 6 : to != std::string::npos ? to + 4 : words.size();
+  std::string where = words.substr(std::min(place, words.size()));
+  where = where.substr(0, where.find(','));
+  return std::to_string(i + 1) + ". " + words.substr(0, colon) + (where.empty() ? "" : ", " + where);
+}
+
+// Where each feeding's nitrogen went, and what each planting's cost: the ledger figure by labels, money by gain.
+std::string feed_tables(const SeasonResult& r) {
+  std::string out;
+  if (r.given_g <= 0) return out;
+  out += "\n" + wrapped("  ", "Where each feeding went, of 100 g of its nitrogen, by " + day_words(r, r.days - 1), 2);
+  out += "    " + padded("feeding", 26) + right("given g", 8) + right("taken", 7) + right("to come", 9) + right("loose", 7) +
+         right("washed", 8) + right("air", 5) + right("life", 6) + "\n";
+  for (std::size_t i = 0; i < r.by_feeding_g.size(); ++i) {
+    double given = 0;
+    for (const ColumnResult& c : r.columns)
+      for (const auto& s : c.sources)
+        if (s.feeding == i) given += s.given_kg_n_ha * c.area_m2 * k_g_m2_per_kg_ha;
+    if (given <= 0) continue;
+    const auto part = hundred_of(r.by_feeding_g[i]);
+    out += "    " + padded(input::shown(short_name(i, r.feed_words[i]), 22), 26) + right(fixed(given, 0), 8) +
+           right(std::to_string(part[0]), 7) + right(std::to_string(part[1]), 9) + right(std::to_string(part[2]), 7) +
+           right(std::to_string(part[3]), 8) + right(std::to_string(part[4]), 5) + right(std::to_string(part[5]), 6) + "\n";
+  }
+  out +=
+      "\n" + wrapped("  ",
+                     "What it bought: uptake with the feed less uptake without, which is not the same as the feed's own grams above, since "
+                     "feeding spares or stirs other nitrogen. Full: growing days on which the plant's store was full.",
+                     2);
+  out += "    " + padded("planting", 24) + right("cost", 9) + right("gain g", 8) + right("a gram", 9) + right("full", 7) + "\n";
+  for (const ColumnResult& c : r.columns) {
+    if (c.bare) continue;
+    const bool worth = c.gain_g > k_nothing_to_buy * c.ledger.given * c.area_m2 * k_g_m2_per_kg_ha && c.cost > 0;
+    out += "    " + padded(input::shown(c.name, 20), 24) + right(c.fed ? money(r.currency, c.cost) : "-", 9) +
+           right(c.fed ? fixed(c.gain_g, 1) : "-", 8) + right(worth ? money(r.currency, c.cost / c.gain_g) : "-", 9) +
+           right(std::to_string(c.days_full), 7) + "\n";
+  }
+  return out;
 }
 
 std::string how_it_was_worked_out(const SeasonResult& r) {
@@ -149,6 +204,7 @@ std::string how_it_was_worked_out(const SeasonResult& r) {
                         right(std::to_string(c.verdict.days_short), 7) + right(fixed(100 * c.verdict.growth_frac, 0), 8);
     out += right(fixed(c.ledger.taken * k_g_m2_per_kg_ha, 1), 8) + right(fixed(c.ledger.leached * k_g_m2_per_kg_ha, 1), 8) + "\n";
   }
+  out += feed_tables(r);
   for (const ColumnResult& c : r.columns) {
     if (c.reasons.empty()) continue;
     out += "\n" + wrapped("  ", c.name + ": with one limit taken away, short from", 2);

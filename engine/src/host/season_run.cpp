@@ -14,6 +14,7 @@ namespace {
 
 constexpr double k_g_per_kg_ha_m2 = 0.1;  // 1 kg/ha on 1 m2 is 0.1 g
 constexpr double k_m2_per_ha = 1e4;
+constexpr double k_full = 0.98;                                  // of the luxury ceiling, which uptake only approaches
 constexpr double k_p_in_p2o5 = 0.436421, k_k_in_k2o = 0.830148;  // by molar mass
 constexpr double k_carbon_in_organic_matter = 0.58;              // van Bemmelen's factor, from memory
 
@@ -135,8 +136,8 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
     static constexpr const char* k_names[] = {"soil organic matter", "mineral N at the start", "plant at the start", "from the air"};
     const double from[] = {season.ledger.from_soil, season.ledger.start_mineral, season.ledger.start_plant, season.ledger.fixed};
     if (i < feeds && given == 0) continue;
-    r.sources.push_back(
-        {i < feeds ? "feeding " + std::to_string(i + 1) : k_names[i - feeds], i < feeds ? given : from[i - feeds], season.by_source[i]});
+    r.sources.push_back({i < feeds ? "feeding " + std::to_string(i + 1) : k_names[i - feeds], i < feeds ? given : from[i - feeds],
+                         season.by_source[i], i < feeds ? std::optional(i) : std::nullopt});
   }
   for (const auto& g : column.given) {
     const auto times = static_cast<double>(feeding_days(s.feedings[g.feeding], first, days.season.size()).size());
@@ -148,6 +149,10 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
   r.cover = column.on_ground.cover;
   r.verdict = judge(season.plant, until);
   r.states = states_of(season.plant);
+  const VerdictRules rules;
+  for (std::size_t d = 0; d < climate.days; ++d)
+    r.days_full += season.plant.f_t[d] > rules.growing_f_t && season.plant.w_t_ha[d] > rules.growing_w_t_ha &&
+                   season.plant.nni[d] >= k_full * climate.luxury[d];
   Member unfed = member;
   unfed.doses.clear();
   const auto without_feed = run_batch(column.shape, {&unfed, 1}, 1);
@@ -156,6 +161,36 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
   r.gain_g = r.fed ? (r.ledger.taken - r.taken_unfed_kg_n_ha) * column.area_m2 * k_g_per_kg_ha_m2 : 0;
   if (options.reasons && r.verdict.outcome == Outcome::ran_short) r.reasons = reasons_of(column, member, r.verdict, until);
   return r;
+}
+
+std::vector<Carried> carried_of(const Garden::Plan& plan, Date first, std::size_t days) {
+  std::vector<Carried> out;
+  for (const Feeding& f : plan.scenario.feedings) {
+    const Material& m = plan.scenario.catalogue.materials.at(f.material);
+    if (std::none_of(out.begin(), out.end(), [&](const Carried& c) { return c.material_id == m.id; }))
+      out.push_back({m.id, m.title, 0, 0, 0, m.bag_kg});
+  }
+  for (const ColumnPlan& column : plan.columns)
+    for (const auto& g : column.given) {
+      const Material& m = *column.slot_material[g.slots[0]];
+      const auto times = static_cast<double>(feeding_days(plan.scenario.feedings[g.feeding], first, days).size());
+      for (Carried& c : out)
+        if (c.material_id == m.id) c.kg += times * g.kg_material_ha * column.area_m2 / k_m2_per_ha;
+    }
+  for (Carried& c : out) {
+    c.cost = c.kg * plan.scenario.catalogue.materials.at(c.material_id).price_per_kg;
+    // A gram over a full bag is rounding, not another bag.
+    if (c.bag_kg > 0) c.bags = static_cast<int>(std::ceil(c.kg / c.bag_kg - 1e-3));
+  }
+  return out;
+}
+
+std::vector<Ledger> by_feeding(const SeasonResult& r, std::size_t feedings) {
+  std::vector<Ledger> out(feedings);
+  for (const ColumnResult& c : r.columns)
+    for (const auto& s : c.sources)
+      if (s.feeding) out[*s.feeding] += s.where.scaled(c.area_m2 * k_g_per_kg_ha_m2);
+  return out;
 }
 
 GivenBeside beside_of(const Garden::Plan& plan, Date first, std::size_t days) {
@@ -214,6 +249,8 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   }
   out.given_g = out.total_g.given;
   out.beside = beside_of(plan, out.first, out.days);
+  out.carried = carried_of(plan, out.first, out.days);
+  out.by_feeding_g = by_feeding(out, s.feedings.size());
   for (std::size_t i = 0; i < s.feedings.size(); ++i) out.feed_words.push_back(words_of_feeding(plan, i, out.first, out.days));
   out.cautions = cautions_of(plan, out);
   out.notes = notes_of(plan, days);
