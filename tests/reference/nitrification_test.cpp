@@ -46,8 +46,8 @@ TEST(Nitrification, RatesOfPlenty) {
   for (const auto& [t, week] : {std::pair{2.0, 2.0}, {15.5, 45.0}, {21.0, 60.0}, {27.0, 90.0}, {35.0, 120.0}})
     published::expect_near("nitrified a week at " + published::digits(t) + " degC, mg/kg, ammonium in plenty (fitted on this)", k_frederick,
                            week, 7 * turned_mg_kg(t, 1e5), 0.2 * week);
-  published::known_miss("nitrified a week at 7 degC, mg/kg, ammonium in plenty", k_frederick, 10, 7 * turned_mg_kg(7, 1e5), 2,
-                        "one power of warmth; theirs rises steepest between 7 and 15 degC");
+  published::known_miss("nitrified a week at 7 degC, mg/kg, ammonium in plenty (fitted on this)", k_frederick, 10, 7 * turned_mg_kg(7, 1e5),
+                        2, "one power of warmth; theirs rises steepest between 7 and 15 degC");
 }
 
 // First order where ammonium is scarce: 17 (15/35)^1.4/60 = 0.087 a day (equations.md 5 rounds it to 0.09).

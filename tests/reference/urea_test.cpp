@@ -2,7 +2,7 @@
 //
 // Sources span 0.07 to 2.8 a day, so the speed at 15 degC is a parameter; what is tested is the shape against warmth and water, and that
 // the default lies within the span. Activation energy 36 kJ/mol was set on U3 and is tested on U4 and U5; the inhibitor's 0.58 was set on
-// U2's rates and is tested on U2's half-life.
+// U2's rates and is tested on U2's half-life. Not modelled: both inhibitors at once (U2, 0.11), the lag of prills (U7).
 #include <gtest/gtest.h>
 
 #include <cmath>
