@@ -154,11 +154,13 @@ BIRD = "known: bird manure spans 38 to 62 % at the same label; one fast share ca
 HEAP = "known: the carbon of composts is stabler than a fast share of 0.02 says"
 BLOOD = "known: 12 weeks here gave less than 8 weeks in another soil (66 %); we lie between"
 HERBIVORE = "known: nothing about this manure but its kind was published; straw in it would lower it"
+NEEM = "known: another seed, which slows the soil's life; its C:N was not published"
+FEEDLOT = "known: feedlot manure without straw, richer in nitrogen than ours; field"
+CABRERA = "Cabrera 2019, Southern SARE report LS16-269 (25 degC taken)"
 
 GREENS = {n: material(f"green matter of {n} % N", 42 / n, 0, 0.8) for n in (1.5, 2.0, 2.5, 3.0, 3.5)}  # 42 % carbon
+NEEM_CAKE = lh.from_label(4, "seed-meal", title="neem seed residue")  # its nitrogen from memory
 PART_COMPOSTED_CHICKEN = material("part-composted chicken manure", 8, 0.12, 0.5)
-MANURE_COMPOST = material("manure compost", 12, 0.06, 0.02)
-LITTER = material("broiler litter", 10, 0.33, 0.5)
 MANURE = MATERIALS["stacked-farmyard-manure"]
 
 
@@ -167,46 +169,189 @@ def ready_share(m):
     return {**DEFAULTS, **m.estimated, **m.parameters}["ready_frac"]
 
 
-def miss(*row, why):
-    return pytest.param(*row, marks=pytest.mark.xfail(reason=why, strict=True))
+def row(use, of, m, temperatures, day, published, tolerance, source, why=None):
+    """A published figure. `use` says whether it steered the parameters by origin (equation sheet 4.2) or tested them; `why` why it is missed."""
+    m = MATERIALS[m] if isinstance(m, str) else m
+    marks = [] if why is None else [pytest.mark.xfail(reason=why, strict=True)]
+    return pytest.param(use, of, m, temperatures, day, published, tolerance, source, marks=marks, id=f"{m.id or m.title}-{day}d-{use}-{source[:8]}")
 
 
-# Of what ("organic" or "total" N), material, degC (mean of jars), day, published %, tolerance in points, source. C:N of the materials is ours,
-# mostly from memory, so part of each difference is its.
+def miss(*what, why):
+    return pytest.param(*what, marks=pytest.mark.xfail(reason=why, strict=True))
+
+
+# "organic" or "total" N, material, degC (mean of jars), day, published %, tolerance in points, source. C:N of the materials is ours, mostly from
+# memory, so part of each difference is its. The eleven rows "fitted" are those that the shares of equation sheet 4.2 were fitted to; what other
+# rows say was never used, but the parting of meals from green matter was made after seeing residuals, so they are no clean hold-out.
+# Left out, since a jar cannot say them: field figures with winter between (RB209's farmyard manures, feedlot and general manure by the year), a
+# slurry, solids of unknown C:N (screened dairy solids), carbon mineralised, what crops took over several years.
 ROWS = [
-    ("organic", MATERIALS["feather-meal"], WARM4, 56, 60, 8, HARTZ2006),
-    ("organic", MATERIALS["dried-blood"], WARM4, 56, 66, 8, HARTZ2006),
-    ("organic", MATERIALS["fish-blood-and-bone"], WARM4, 56, 62, 8, HARTZ2006 + ", fish powder"),
-    ("organic", MATERIALS["feather-meal"], WARM4, 14, 53, 7, HARTZ2006 + ", mean of four meals"),
-    ("organic", MATERIALS["alfalfa-pellets"], WARM3, 84, 46.5, 6, AGEHARA),
-    ("organic", PART_COMPOSTED_CHICKEN, WARM3, 84, 41, 5, AGEHARA),
-    miss("organic", MATERIALS["dried-blood"], WARM3, 84, 58, 5, AGEHARA, why=BLOOD),
-    miss("total", MATERIALS["poultry-manure-pellets"], (23,), 7, 39, 5, HADAS, why=BIRD),
-    miss("total", MATERIALS["poultry-manure-pellets"], (23,), 75, 42, 8, HADAS, why=BIRD),
-    ("organic", MANURE, (25,), 84, 16, 5, HARTZ2000),
-    ("organic", MANURE, (25,), 168, 15, 5, HARTZ2000),
-    ("organic", MANURE_COMPOST, (25,), 84, 7, 4, HARTZ2000),
-    ("organic", MANURE_COMPOST, (25,), 168, 6, 4, HARTZ2000),
-    miss("organic", MATERIALS["garden-compost"], (25,), 84, 1, 2, HARTZ2000, why=HEAP),
-    miss("organic", MATERIALS["garden-compost"], (25,), 168, 2, 2, HARTZ2000, why=HEAP),
-    ("total", MATERIALS["mushroom-compost"], (25,), 56, 6, 8, "Stewart, Cameron & Cornforth 1998"),
-    miss("total", MANURE_COMPOST, (23,), 84, 22, 7, LAZICKI + ", poultry-manure compost", why=BIRD),
-    ("total", MATERIALS["dried-blood"], (23,), 84, 75, 15, LAZICKI + ", quick-release products"),
-    *[("total", GREENS[n], (18,), 35, pan, 8, SULLIVAN) for n, pan in ((1.5, 0), (2.0, 22), (2.5, 35), (3.0, 44), (3.5, 50))],
-    miss("organic", LITTER, (25,), 112, 62, 15, "Gordillo & Cabrera 1997", why=BIRD),
-    miss("organic", MANURE, (15,), 199, 6, 5, CHADWICK + ", beef manure", why=HERBIVORE),
-    miss("organic", LITTER, (15,), 199, 56, 15, CHADWICK + ", layer manure", why=BIRD),
+    row("fitted", "organic", "feather-meal", WARM4, 56, 60, 8, HARTZ2006),
+    row("fitted", "organic", "dried-blood", WARM4, 56, 66, 8, HARTZ2006),
+    row("tested", "organic", "fish-blood-and-bone", WARM4, 56, 62, 8, HARTZ2006 + ", fish powder"),
+    row("tested", "organic", "fish-meal", WARM4, 56, 62, 8, HARTZ2006 + ", fish powder"),
+    row("tested", "organic", "seabird-guano", WARM4, 56, 61, 8, HARTZ2006),
+    row("fitted", "organic", "feather-meal", WARM4, 14, 53, 7, HARTZ2006 + ", mean of four meals"),
+    row("fitted", "organic", "alfalfa-pellets", WARM3, 84, 46.5, 6, AGEHARA),
+    row("fitted", "organic", PART_COMPOSTED_CHICKEN, WARM3, 84, 41, 5, AGEHARA),
+    row("tested", "organic", "dried-blood", WARM3, 84, 58, 5, AGEHARA, why=BLOOD),
+    row("tested", "total", "poultry-manure-pellets", (23,), 0, 10, 4, HADAS),
+    row("fitted", "total", "poultry-manure-pellets", (23,), 7, 39, 5, HADAS, why=BIRD),
+    row("tested", "total", "poultry-manure-pellets", (23,), 75, 42, 8, HADAS, why=BIRD),
+    row("fitted", "organic", MANURE, (25,), 84, 16, 5, HARTZ2000),
+    row("tested", "organic", MANURE, (25,), 168, 15, 5, HARTZ2000),
+    row("fitted", "organic", "composted-manure", (25,), 84, 7, 4, HARTZ2000),
+    row("tested", "organic", "composted-manure", (25,), 168, 6, 4, HARTZ2000),
+    row("fitted", "organic", "garden-compost", (25,), 84, 1, 2, HARTZ2000, why=HEAP),
+    row("tested", "organic", "garden-compost", (25,), 168, 2, 2, HARTZ2000, why=HEAP),
+    row("tested", "total", "mushroom-compost", (25,), 56, 6, 8, "Stewart, Cameron & Cornforth 1998"),
+    row("tested", "total", "poultry-manure-pellets-composted", (23,), 84, 22, 7, LAZICKI + ", poultry-manure compost 15 to 30", why=BIRD),
+    row("tested", "total", "green-waste-compost", (23,), 84, 3, 4, LAZICKI + ", yard trimmings, up to 5"),
+    row("tested", "total", "mixed-organic-granules", (23,), 84, 45, 10, LAZICKI + ", granular organic fertilisers 35 to 55"),
+    row("tested", "total", "dried-blood", (23,), 84, 75, 15, LAZICKI + ", quick-release products 60 to 90"),
+    row("tested", "total", "fish-emulsion", (23,), 84, 75, 15, LAZICKI + ", quick-release products 60 to 90"),
+    *[row("tested", "total", key, (25,), 100, 54, 33, CABRERA + ", commercial organic fertilisers 21 to 87")
+      for key in ("hoof-and-horn", "horn-shavings", "bone-meal-raw", "bone-meal-steamed", "wool-pellets", "bat-guano", "cottonseed-meal", "rapeseed-meal", "soya-meal")],
+    row("tested", "total", "broiler-litter", (25,), 100, 22.5, 14.5, CABRERA + ", poultry litters 8 to 37", why=BIRD),
+    row("tested", "total", "garden-compost", (25,), 100, 2.5, 1.5, CABRERA + ", composts 1 to 4", why=HEAP),
+    row("tested", "total", NEEM_CAKE, (25,), 98, 37.5, 5.5, "Neem seed residue in a savanna soil 32 to 43 (25 degC taken)", why=NEEM),
+    *[row("fitted" if n in (2.0, 3.5) else "tested", "total", GREENS[n], (18,), 35, pan, 8, SULLIVAN)
+      for n, pan in ((1.5, 0), (2.0, 22), (2.5, 35), (3.0, 44), (3.5, 50))],
+    row("tested", "total", "green-manure", (18,), 35, 44, 8, SULLIVAN + ", 3 % N"),
+    row("tested", "organic", "broiler-litter", (25,), 112, 62, 15, "Gordillo & Cabrera 1997, 15 litters", why=BIRD),
+    row("tested", "organic", "broiler-litter", (25,), 146, 57, 21, "Gordillo & Cabrera 1997, one litter in nine soils 36 to 78"),
+    row("tested", "organic", "stacked-farmyard-manure", (15,), 199, 6, 4, CHADWICK + ", beef farmyard manure", why=HERBIVORE),
+    row("tested", "organic", "layer-manure-fresh", (15,), 199, 56, 10, CHADWICK + ", layer manure", why=BIRD),
+    row("tested", "organic", "stacked-farmyard-manure", (20,), 140, 20, 5, "Eghball, Wienhold & Gilley 2001, feedlot, June to October (20 degC taken)", why=FEEDLOT),
 ]
 
 
-@pytest.mark.parametrize("of, m, temperatures, day, published, tolerance, source", ROWS)
-def test_published_release(of, m, temperatures, day, published, tolerance, source):
+def release_of(of, m, temperatures, day):
     share = 100 * lh.incubate(m, temperatures, day).mean()
     ready = 100 * ready_share(m)
-    if of == "organic":  # what was ready is not counted
-        share = (share - ready) / (1 - ready / 100)
-    print(f"{m.title}, {day} days: ours {share:.0f}, published {published} +- {tolerance} % of {of} N ({source})")
-    assert share == pytest.approx(published, abs=tolerance)
+    return (share - ready) / (1 - ready / 100) if of == "organic" else share  # what was ready is not counted
+
+
+@pytest.mark.parametrize("use, of, m, temperatures, day, published, tolerance, source", ROWS)
+def test_published_release(use, of, m, temperatures, day, published, tolerance, source):
+    ours = release_of(of, m, temperatures, day)
+    print(f"{use}: {m.title}, {day} days: ours {ours:.0f}, published {published} +- {tolerance} % of {of} N ({source})")
+    assert ours == pytest.approx(published, abs=tolerance)
+
+
+def test_fitted_rows_and_tested_rows_are_told_apart():
+    """Both misfits are printed. The rows that steered the fit must not be left alone to look good: the others are within twice their misfit plus
+    the spread of bird manure, which none of them knew."""
+    off = {"fitted": [], "tested": []}
+    for use, of, m, temperatures, day, published, _, _ in (r.values for r in ROWS):
+        off[use].append(release_of(of, m, temperatures, day) - published)
+    rms = {use: float(np.sqrt(np.mean(np.square(values)))) for use, values in off.items()}
+    print(f"misfit, points: {len(off['fitted'])} rows fitted RMS {rms['fitted']:.1f}, {len(off['tested'])} rows tested RMS {rms['tested']:.1f}")
+    assert len(off["fitted"]) == 11 and len(off["tested"]) >= 25
+    assert rms["fitted"] <= 6 and rms["tested"] <= 13
+
+
+# Agehara & Warncke 2005: what 10 degC more and a moister jar did to the share freed in 12 weeks, percent of it. Order, +-10 points. Water-holding
+# capacity is taken as field capacity.
+@pytest.mark.parametrize("m, published", [("alfalfa-pellets", 25), ("dried-blood", 10), ("poultry-manure-pellets-composted", 13)])
+def test_warmth_tells_where_little_is_freed_at_first(m, published):
+    cold, warm = (release_of("organic", MATERIALS[m], (t,), 84) for t in (12.9, 22.9))
+    print(f"{m}: {100 * (warm / cold - 1):.0f} % more when 10 degC warmer, published {published}")
+    assert 100 * (warm / cold - 1) == pytest.approx(published, abs=10)
+
+
+@pytest.mark.parametrize("m, published", [("alfalfa-pellets", 12), ("dried-blood", 0), miss("poultry-manure-pellets-composted", 21, why="known: our dry jar slows manure too little")])
+def test_water_tells_for_plants_and_manure_and_not_for_blood(m, published):
+    ready = ready_share(MATERIALS[m])
+    dry, wet = ((float(lh.incubate(m, WARM3, 84, moisture=x * 0.27 / 0.48).mean()) - ready) / (1 - ready) for x in (0.5, 0.9))
+    print(f"{m}: {100 * (wet / dry - 1):.0f} % more when moist, published {published}")
+    assert 100 * (wet / dry - 1) == pytest.approx(published, abs=10)
+
+
+def test_a_plateau_hides_the_pace():
+    """Hartz & Johnstone 2006: 56 % at 10 degC and 66 % at 25 after 8 weeks, an apparent Q10 of 1.12, though decay itself doubles and more."""
+    for key in ("dried-blood", "feather-meal", "fish-meal"):
+        late = [release_of("organic", MATERIALS[key], (t,), 56) for t in (10, 25)]
+        early = [release_of("organic", MATERIALS[key], (t,), 3) for t in (10, 20)]
+        assert (late[1] / late[0]) ** (10 / 15) < 1.4 < 1.8 < early[1] / early[0]
+
+
+@pytest.mark.parametrize("what, carbon_to_nitrogen, origin, frees, days", [
+    ("potato shoots", 10, "green-plant", True, [14, 28, 56, 112, 182]), ("brassica shoots", 15, "green-plant", True, [14, 28, 56, 112, 182]),
+    ("ryegrass roots", 38, "straw", False, [14, 28, 56, 112]), ("straw", 85, "straw", False, [14, 28, 56, 112, 182]),
+    miss("ryegrass roots", 38, "straw", False, [182], why="known: our microbes die, and free their N, sooner than in six months")])
+def test_shoots_free_and_roots_and_straw_tie_up(what, carbon_to_nitrogen, origin, frees, days):
+    """Bending & Turner 1999: over six months the first two freed nitrogen, the last two tied it up (20 degC taken)."""
+    m = lh.from_label(42 / carbon_to_nitrogen, origin, carbon_to_nitrogen=carbon_to_nitrogen, dry_matter_percent=100)
+    share = lh.incubate(m, 20, days)[0]
+    assert ((share > 0) if frees else (share < 0)).all(), (what, share)
+
+
+# ---- from a label ---------------------------------------------------------------------------------------------------
+
+def test_a_bag_alone_gives_an_answer_with_its_spread():
+    """N % and origin, nothing else: near the catalogue's entry of that kind, whose carbon and parameters are written out."""
+    for key in ("poultry-manure-pellets", "dried-blood", "alfalfa-pellets", "stacked-farmyard-manure", "cottonseed-meal"):
+        entry = MATERIALS[key]
+        bag = lh.from_label(entry.n_percent, entry.origin, dry_matter_percent=25 if key == "stacked-farmyard-manure" else 90)
+        assert "memory" in bag.sources["carbon_to_nitrogen"] and bag.spread["carbon_to_nitrogen"] > 0
+        assert bag.parameters == {} and set(bag.estimated) <= set(bag.spread)
+        np.testing.assert_allclose(lh.incubate(bag, 14, [28, 140]), lh.incubate(key, 14, [28, 140]), atol=0.12)
+
+
+@pytest.mark.parametrize("n", [1.5, 2.0, 2.5, 3.0, 3.5, 4.0])
+def test_fresh_residue_is_near_its_plant_available_nitrogen(n):
+    """Sullivan & Andrews 2012: 0 at 1.5 % N, 17.5 kg/t at 3.5 %, at most 20, four to six weeks after it was dug in (18 degC taken): +-5 kg/t."""
+    published = min(20, max(0, 17.5 * (n - 1.5) / 2))
+    bag = lh.from_label(n, "green-plant", dry_matter_percent=100)
+    ours = 10 * n * float(lh.incubate(bag, 18, 35)[0, 0])
+    print(f"{n} % N: ours {ours:.1f}, published {published:.1f} kg of plant-available N a tonne of dry matter")
+    assert ours == pytest.approx(published, abs=5)
+
+
+@pytest.mark.parametrize("call, place, found", [
+    (lambda: lh.from_label(0, "straw"), "n_percent", "0"), (lambda: lh.from_label(4, "bird-manur"), "origin", "bird-manur"),
+    (lambda: lh.from_label(4, "bird-manure", carbon_to_nitrogen=30), "carbon_to_nitrogen", "30"),
+    (lambda: lh.from_label(4, "bird-manure", ammonium_frac=1.5), "ammonium_frac", "1.5"), (lambda: lh.from_label(4, "bird-manure", dry_matter_percent=101), "dry_matter_percent", "101")])
+def test_a_label_that_cannot_be_is_refused_in_a_sentence(call, place, found):
+    with pytest.raises(lh.InputError) as caught:
+        call()
+    assert caught.value.place == place and found in caught.value.found
+
+
+# ---- every feed, four weeks and a season ----------------------------------------------------------------------------
+
+def spread_of(m, day):
+    """Lowest and highest share at 14 degC with the fast share a spread lower and higher."""
+    fast = {**DEFAULTS, **m.estimated, **m.parameters}.get("fast_frac")
+    if fast is None or "fast_frac" not in m.spread:
+        return None
+    return sorted(float(lh.incubate(m.but(fast_frac=min(1, max(0, fast + sign * m.spread["fast_frac"]))), 14, day)[0, 0]) for sign in (-1, 1))
+
+
+def test_available_nitrogen_of_every_feed():
+    """Plant-available nitrogen after 28 days and a season of 140, 14 degC, moist: printed for all; what is measured stands in ROWS."""
+    found = {}
+    print(f"{'feed':36}{'28 days':>18}{'140 days':>18}   % of its N")
+    for key, m in sorted(MATERIALS.items()):
+        shares = lh.incubate(m, 14, [28, 140])[0]
+        cells = []
+        for day, share in zip((28, 140), shares):
+            span = spread_of(m, day)
+            cells.append(f"{100 * share:.0f}" + (f" ({100 * span[0]:.0f} to {100 * span[1]:.0f})" if span else ""))
+            assert span is None or span[0] - 1e-9 <= share <= span[1] + 1e-9
+        print(f"{key:36}{cells[0]:>18}{cells[1]:>18}")
+        found[key] = shares
+    assert len(found) >= 15 and max(s.max() for s in found.values()) <= 1 + 1e-9
+
+    def at(key, day):
+        return found[key][(28, 140).index(day)]
+
+    # Order of the trade (common practice, no source): salts at once; meals before pelleted manure's rest, farmyard manure, compost; coats by months.
+    assert at("calcium-nitrate", 28) > at("dried-blood", 28) > at("seed-meal", 28) > at("alfalfa-pellets", 28) > at("stacked-farmyard-manure", 28) > at("garden-compost", 28)
+    assert at("coated-granules-3-4-months", 140) > at("coated-granules-5-6-months", 140) > at("coated-granules-8-9-months", 140)
+    assert at("feather-meal", 28) > at("horn-shavings", 28) > at("wool-pellets", 28)
+    assert all(at(key, 140) < 0 for key in ("straw", "wood-chips", "bark"))
 
 
 RYE = {  # % of total N on days 1, 15, 29, 57, 85, 112; Gomes et al. 2024 (preprint; public data), dry rye shoots
