@@ -33,7 +33,7 @@ READER_ONLY = [
     "found the unknown caution ", "before the first watering on ", " minutes, which bring ", "though \"weather.csv\" has wind", "that the weather of ", "ground_m2 of ", "each of the three at least ",
     " % carbon; ", "which holds no whole season", "found no file ", "found no place ", "before the first feeding on ", " a second time; ", " mm, the depth of ", " mm in all; ", "/parameters/",
     # a plant's or material's model is a plugin's name
-    "/model", " for carbon_to_nitrogen; ", " for ammonium_frac; ",
+    "/model", " for carbon_to_nitrogen; ", " for ammonium_frac; ", "found the unknown size ", "no size here: ", "more than the x of the knot before it",
     # figures that a law or a model must be able to use together
     "though the law ", " for Q10; ", "below reference_c for the law ", " that do not fit together", "/responses",
 ]
@@ -139,12 +139,13 @@ def walk(schema, value, path=()):
     yield path, schema, value
     if isinstance(value, dict):
         for key, inner in value.items():
-            below = schema.get("properties", {}).get(key, schema.get("additionalProperties"))
+            by_name = [b for pattern, b in schema.get("patternProperties", {}).items() if re.search(pattern, key)]
+            below = schema.get("properties", {}).get(key, by_name[0] if by_name else schema.get("additionalProperties"))
             assert isinstance(below, dict), f"no schema for {path + (key,)}"
             yield from walk(below, inner, path + (key,))
     elif isinstance(value, list):
         for i, inner in enumerate(value):
-            yield from walk(schema["items"], inner, path + (i,))
+            yield from walk(schema["prefixItems"][i] if "prefixItems" in schema else schema["items"], inner, path + (i,))
 
 
 def step(bound):
@@ -154,6 +155,10 @@ def step(bound):
 def broken_values(schema, value):
     """(what was broken, another value) for one place; every one must be refused."""
     kind = schema.get("type")
+    if "oneOf" in schema and kind is None:  # a number or a day
+        for other in (None, True, "seven", [], {}):
+            yield f"neither {other!r}", other
+        return
     for other in (None, True, 7, "seven", [], {}):
         fits = {"number": (int, float), "integer": (int, float), "string": str, "array": list, "object": dict}.get(kind, ())
         if isinstance(other, bool) and kind == "boolean":

@@ -227,8 +227,14 @@ TEST_F(ScenarioReader, Plantings) {
   EXPECT_EQ(plantings[0].crown_m2, 2.2);
   EXPECT_EQ(plantings[0].ground_m2, 9);
   EXPECT_EQ(plantings[1].count, 1);
-  EXPECT_EQ(plantings[1].crown_m2, 1.7);  // the plant's own
+  EXPECT_EQ(plantings[1].size, "young-one");
+  EXPECT_EQ(plantings[1].crown_m2, 0.9);  // that of its size
   EXPECT_FALSE(plantings[1].ground_m2);
+}
+
+TEST_F(ScenarioReader, CrownIsThePlantsOwnWhereNothingElseIsSaid) {
+  change(", \"size\": \"young-one\"", "");
+  EXPECT_EQ(read().beds[0].plantings[1].crown_m2, 1.7);
 }
 
 TEST_F(ScenarioReader, Feedings) {
@@ -334,7 +340,7 @@ TEST_F(ScenarioReader, LeapDayIsADayOfTheYear) {
 
 TEST_F(ScenarioReader, GroundMayFillTheBed) {
   change("\"ground_m2\": 9}", "\"ground_m2\": 9}, {\"name\": \"Rest\", \"plant\": \"stock-leaf\", \"ground_m2\": 5.5}");
-  change(",\n        {\"name\": \"Low leaves\", \"plant\": \"test-leaf\"}", "");
+  change(",\n        {\"name\": \"Low leaves\", \"plant\": \"test-leaf\", \"size\": \"young-one\"}", "");
   EXPECT_EQ(read().beds[0].plantings.size(), 2u);
 }
 

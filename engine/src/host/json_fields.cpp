@@ -180,7 +180,8 @@ std::size_t JsonNode::choice(const std::vector<std::string>& choices, std::strin
 }
 
 std::vector<JsonNode> JsonNode::list(std::size_t low, std::size_t high, std::string_view what) const {
-  const std::string allowed = "a list of " + std::to_string(low) + " to " + std::to_string(high) + ' ' + std::string(what);
+  const std::string many = low == high ? std::to_string(low) : std::to_string(low) + " to " + std::to_string(high);
+  const std::string allowed = "a list of " + many + ' ' + std::string(what);
   require_kind(JsonValue::Kind::list, allowed, "");
   const std::size_t count = value_->items.size();
   if (count < low || count > high) {
