@@ -37,20 +37,6 @@ inline std::vector<ReadyColumn> ready_columns(const Garden& garden, int season) 
   return all;
 }
 
-/// Scenarios that ship, by file name.
-inline std::vector<std::string> examples() {
-  std::vector<std::string> names;
-  for (const auto& entry : std::filesystem::directory_iterator(std::filesystem::path(LEAFHUNGER_SOURCE_DIR) / "scenarios")) {
-    const std::string name = entry.path().filename().string();
-    if (entry.path().extension() == ".json" && name.find("schema") == std::string::npos) names.push_back(name);
-  }
-  std::sort(names.begin(), names.end());
-  return names;
-}
-inline Garden example(const std::string& name) {
-  return garden_of(read_scenario((std::filesystem::path(LEAFHUNGER_SOURCE_DIR) / "scenarios" / name).string(), LEAFHUNGER_CATALOGUE_DIR));
-}
-
 /// A garden drawn by seed: beds of any soil, pots, mulch, plants, feedings of every kind, watering, a cold or a warm year, north or south.
 inline Scenario random_scenario(unsigned seed) {
   Draw draw(seed);

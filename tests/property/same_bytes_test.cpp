@@ -6,6 +6,7 @@
 
 #include "columns.hpp"
 #include "host/parallel.hpp"
+#include "leafhunger/error.hpp"
 #include "leafhunger/lasts.hpp"
 #include "leafhunger/report.hpp"
 

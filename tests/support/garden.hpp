@@ -2,6 +2,7 @@
 #pragma once
 
 #include <algorithm>
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -83,6 +84,20 @@ inline Scenario one_bed(int seasons = 1) {
   s.beds[0].plantings.push_back(planting(s, "Bananas", "hardy-banana", 3));
   s.feedings.push_back(broadcast("concentrated-manure-powder", {4, 15}, 120, "Bed"));
   return s;
+}
+
+/// Scenarios that ship, by file name.
+inline std::vector<std::string> examples() {
+  std::vector<std::string> names;
+  for (const auto& entry : std::filesystem::directory_iterator(std::filesystem::path(LEAFHUNGER_SOURCE_DIR) / "scenarios")) {
+    const std::string name = entry.path().filename().string();
+    if (entry.path().extension() == ".json" && name.find("schema") == std::string::npos) names.push_back(name);
+  }
+  std::sort(names.begin(), names.end());
+  return names;
+}
+inline Garden example(const std::string& name) {
+  return garden_of(read_scenario((std::filesystem::path(LEAFHUNGER_SOURCE_DIR) / "scenarios" / name).string(), LEAFHUNGER_CATALOGUE_DIR));
 }
 
 }  // namespace leafhunger::testing

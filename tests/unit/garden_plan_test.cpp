@@ -390,9 +390,15 @@ TEST(SolubleShare, IsWhatDissolvesAtOnce) {
   Material m = meal();
   m.parameters["ready_frac"] = 0.33;
   EXPECT_NEAR(soluble_share(m, testing::release("organic-two-pool")), 0.33, 1e-12);
-  m.parameters.clear();
+  m.ammonium_frac = 0.1;
+  EXPECT_NEAR(soluble_share(m, testing::release("organic-two-pool")), 0.33, 1e-12) << "ammonium is a part of what is ready";
+  m.parameters.clear(), m.ammonium_frac = 0;
   m.model = "soluble-salt";
   EXPECT_NEAR(soluble_share(m, testing::release("soluble-salt")), 1, 1e-12);
+  m.model = "urea";
+  EXPECT_NEAR(soluble_share(m, testing::release("urea")), 1, 1e-12) << "it scorches before it is ammonium";
+  m.model = "coated-granule", m.parameters = {{"uncoated_frac", 0.2}, {"nitrate_frac", 0.3}, {"urea_frac", 0.5}};
+  EXPECT_NEAR(soluble_share(m, testing::release("coated-granule")), 0.2, 1e-12) << "the coat holds the rest back";
 }
 
 TEST(GardenPlan, SeasonsAreThoseOfTheWeather) {

@@ -11,7 +11,7 @@ namespace {
 // Classical Runge-Kutta keeps the linear part positive while step x fastest rate <= 1; a quarter of that also meets the accuracy that
 // tests/python/oracle/agreement.md states (equations.md 10).
 constexpr int k_fewest_steps = 4;
-constexpr double k_steps_per_rate = 4;
+constexpr double k_steps_per_rate = 5;
 constexpr int k_most_halvings = 10;
 
 class BatchStepper final : public Stepper {

@@ -285,10 +285,18 @@ double soluble_share(const Material& material, const lh_release& model) {
   day.age_d = day.mulch_t_dm_ha = &none;
   if (model.start(&day, pool.data(), &soluble, age.data()) != LH_OK)
     throw PluginError(std::string("model ") + model.about.name + ": `start` failed", false);
-  for (int32_t p = 0; p < model.n_pool; ++p)
-    if (model.pool[p].wash_to == LH_AMMONIUM || model.pool[p].wash_to == LH_NITRATE) soluble += pool[p];
-  const int ready = parameter_index(model.about, "ready_frac");
-  return std::min(1.0, soluble + (ready >= 0 ? m.parameter[static_cast<std::size_t>(ready)] : 0));
+  // What washes straight into mineral N, and what washes as a solution does though it is none yet: urea.
+  const int dissolves = parameter_index(model.about, "dissolved_wash_mm");
+  for (int32_t p = 0; p < model.n_pool; ++p) {
+    const lh_pool& at = model.pool[p];
+    if (at.wash_to == LH_AMMONIUM || at.wash_to == LH_NITRATE || (at.wash_mm != LH_NONE && at.wash_mm == dissolves)) soluble += pool[p];
+  }
+  // Of the ready N the ammonium lies on the surface already and is counted above.
+  const auto share = [&](const char* name) {
+    const int at = parameter_index(model.about, name);
+    return at >= 0 ? m.parameter[static_cast<std::size_t>(at)] : 0.0;
+  };
+  return std::min(1.0, soluble + std::max(0.0, share("ready_frac") - share("ammonium_frac")));
 }
 
 std::vector<std::size_t> feeding_days(const Feeding& feeding, Date first, std::size_t days) {
