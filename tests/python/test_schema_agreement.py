@@ -121,6 +121,19 @@ def test_the_command_refuses_the_case(case, tmp_path):
     assert sorted(tmp_path.rglob("*")) == before, "nothing is written"
 
 
+@needs_cli
+@pytest.mark.parametrize("material, group, says", [("test-powder", "decai", '"decay"'), ("test-powder", "coat", '"decay"'), ("test-salt", "decay", "neither warmth nor moisture")])
+def test_a_law_for_what_the_model_does_not_have_is_refused(material, group, says, tmp_path):
+    """Only a loaded plugin can say what of it hangs on warmth and moisture."""
+    document = copy.deepcopy(FULL)
+    document["materials"][material]["responses"] = {group: {"temperature": "lloyd_taylor"}}
+    assert schema_accepts(document)
+    shutil.copy(BAD / "weather.csv", tmp_path / "weather.csv")
+    (tmp_path / "garden.json").write_text(json.dumps(document))
+    status, said = check(tmp_path / "garden.json", BAD / "catalogue")
+    assert status == 2 and f"/materials/{material}/responses" in said and f'"{group}"' in said and says in said and said.count("\n") == 1, said
+
+
 # --- A walk through the schema, breaking one thing of a good garden at a time ---------------------------------------------------------
 
 def resolved(schema):
@@ -316,6 +329,10 @@ def test_the_schema_knows_the_laws_that_there_are():
     laws = lh.responses()
     for key, known in (("temperature", laws.temperature), ("moisture", laws.moisture)):
         assert SCHEMA["$defs"]["response"]["properties"][key]["enum"] == list(known)
+
+
+def test_the_schema_knows_the_origins_that_there_are():
+    assert SCHEMA["$defs"]["material"]["properties"]["origin"]["enum"] == [word for word, _ in lh._engine.origins()]
 
 
 RIVALS = ("kilograms", "millilitres", "litres", "trowels")  # one measure at a time: the full garden has grams and handfuls
