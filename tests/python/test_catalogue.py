@@ -33,7 +33,6 @@ ORIGINS = {
 }
 each_entry = pytest.mark.parametrize("key", ENTRIES)
 each_material = pytest.mark.parametrize("key", MATERIALS)
-each_plant = pytest.mark.parametrize("key", PLANTS)
 
 
 def figures(entry):
@@ -74,7 +73,7 @@ def test_titles_are_unique():
 @each_entry
 def test_every_figure_has_a_source_and_no_source_lacks_its_figure(key):
     entry = ENTRIES[key]
-    needed = set(figures(entry)) | ({"hunger"} if key in PLANTS else set()) | ({"origin"} if "origin" in entry else set())
+    needed = set(figures(entry)) | ({"hunger"} if key in PLANTS else set()) | ({"origin", "sizes"} & set(entry))
     assert needed == set(entry["sources"])
     assert all(len(text) > 10 for text in entry["sources"].values())
 
@@ -300,56 +299,6 @@ def test_straw_is_as_poor_as_measured():
     """Bending & Turner 1999: C:N 80 to 91."""
     assert 80 <= MATERIALS["straw"]["carbon_to_nitrogen"] <= 91
     assert MATERIALS["straw"]["n_percent"] * 80 / MATERIALS["straw"]["dry_matter_percent"] == pytest.approx(0.45, abs=0.07)  # 38 to 52 % carbon
-
-
-# ---- plants ---------------------------------------------------------------------------------------------------------
-
-@each_plant
-def test_temperatures_roots_and_sizes_are_in_order(key):
-    p = PLANTS[key]["parameters"]
-    assert p["base_c"] < p["optimum_c"] < p["ceiling_c"]
-    assert p["start_t_ha"] < p["ceiling_t_ha"]
-    assert p["root_start_mm"] <= p["root_depth_mm"]
-    assert 0.005 <= PLANTS[key]["crown_m2"] <= 400
-
-
-@each_plant
-def test_evergreens_keep_a_standing_leaf_and_the_others_none(key):
-    """equations.md 11: W_s 0, evergreen 4."""
-    p = PLANTS[key]["parameters"]
-    assert (p["dies_back"], p["standing_leaf_t_ha"]) in {(1, 0), (0, 4)}
-
-
-def test_the_hungry_and_the_frugal_plant_are_those_of_the_equations():
-    shared = {"closure_t_ha": 2.0, "ceiling_t_ha": 40, "start_t_ha": 0.2, "luxury": 1.2, "fixed_frac": 0, "root_mm_per_c_day": 0.8, "ceiling_c": 38}
-    hungry = {**shared, "base_c": 10, "optimum_c": 20, "radiation_use_g_mj": 1.2, "critical_a_percent": 4.8, "critical_b": 0.34, "basal_coefficient": 1.1,
-              "depletion_frac": 0.35, "root_start_mm": 200, "root_depth_mm": 400, "standing_leaf_t_ha": 0, "dies_back": 1, "perennial_roots": 0}
-    frugal = {**shared, "base_c": 8, "optimum_c": 22, "radiation_use_g_mj": 0.25, "critical_a_percent": 2.4, "critical_b": 0.15, "basal_coefficient": 0.95,
-              "depletion_frac": 0.65, "root_start_mm": 400, "root_depth_mm": 500, "standing_leaf_t_ha": 4, "dies_back": 0, "perennial_roots": 1}
-    assert PLANTS["hardy-banana"]["parameters"] == hungry
-    assert PLANTS["fan-palm"]["parameters"] == frugal
-
-
-@pytest.mark.parametrize("key", ["hardy-banana", "red-abyssinian-banana", "canna", "ginger-lily"])
-def test_the_banana_group_shares_its_temperatures(key):
-    """Base 10, optimum 20 (of dry matter), ceiling 38: equations.md 7, from Tropical Fruits citing Turner 1994."""
-    p = PLANTS[key]["parameters"]
-    assert (p["base_c"], p["optimum_c"], p["ceiling_c"]) == (10, 20, 38)
-
-
-def test_the_waterside_giant_wants_nothing_from_the_soil_and_says_the_law():
-    """Osborne et al. 1992: fixed nitrogen can meet all vegetative need."""
-    giant = PLANTS["waterside-giant"]
-    assert giant["parameters"]["fixed_frac"] == 1 and "legal-gunnera" in giant["cautions"]
-    assert all(p["parameters"]["fixed_frac"] == 0 for k, p in PLANTS.items() if k != "waterside-giant")
-
-
-# FAO-56 Table 12 (Kc mid or, for palms, ini) and Table 22 (p), of those plants that the tables list.
-@pytest.mark.parametrize("key, kc, p", [("hardy-banana", 1.10, 0.35), ("fan-palm", 0.95, 0.65), ("castor-bean", 1.15, 0.50)])
-def test_water_figures_follow_fao56(key, kc, p):
-    parameters = PLANTS[key]["parameters"]
-    assert parameters["basal_coefficient"] == pytest.approx(kc, abs=0.05)  # basal lies 0.05 or less below Kc mid
-    assert parameters["depletion_frac"] == p
 
 
 # ---- cautions -------------------------------------------------------------------------------------------------------

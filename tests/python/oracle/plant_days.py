@@ -1,8 +1,9 @@
 """A second opinion on what a plant says each morning: waking, sleep, frost, warmth, hardening, roots, and the twin never short of N.
 
 From the equation sheet, 6-8, 13.1, 13.3, 13.11, 13.12. It needs the weather file and, of the engine, soil temperature and water.
-Left out: an evergreen's flushes, which are not in the engine yet. The root front of 1 November is taken from the engine; it moves from
-1 February on, an evergreen's all year (13.11, 13.12).
+What a plant is follows from the parameters that its model has: one with `flush_frac` or `drought_power` keeps its leaves, one with
+`scorch_per_c_day` loses some on hot days. The root front of 1 November is taken from the engine; it moves from 1 February on, an
+evergreen's all year (13.11, 13.12).
 """
 from __future__ import annotations
 
@@ -45,8 +46,10 @@ class PlantDays:
         first = dt.date(column.season - 1, 11, 1)
         weather = {date: (low, high) for date, low, high in column.weather}
         lag = lagged_air(column, days)
-        base, herbaceous, standing_t_ha = p["base_c"], bool(p["dies_back"]), p["standing_leaf_t_ha"]
-        awake, front, w = False, first_front_mm, p["start_t_ha"]
+        base, standing_t_ha = p["base_c"], p.get("standing_leaf_t_ha", 0)
+        herbaceous = bool(p.get("dies_back", "flush_frac" not in p and "drought_power" not in p))
+        leaf_frost_c = p.get("frost_c", -2 if herbaceous else -15)
+        awake, front, w, warmth = False, first_front_mm, p["start_t_ha"], 0.0
 
         def rate(x, light):
             return light * (1 - np.exp(-(x + standing_t_ha) / p["closure_t_ha"])) * (1 - x / p["ceiling_t_ha"])
@@ -60,17 +63,24 @@ class PlantDays:
             keep, reserve = 1.0, 0.0
             if herbaceous:
                 if after(8, 1):
-                    was, awake = awake, awake and lag[d] >= base - 2 and low > -2
+                    was, awake = awake, awake and lag[d] >= base - 2 and low > leaf_frost_c
                     if was and not awake:                                  # 0.46 of the shoot's N goes to the reserve (sheet 7)
                         keep, reserve = min(1.0, p["start_t_ha"] / w), 0.46
                 elif after(2, 1):
-                    awake = awake or lag[d] > base
-                    if awake and low <= -2 and not after(7, 1):
+                    was, awake = awake, awake or lag[d] > base
+                    if was and low <= leaf_frost_c and not after(7, 1):
                         keep = min(1.0, p["start_t_ha"] / w)
+                if awake and keep == 1 and high > p["ceiling_c"] and "scorch_per_c_day" in p:  # never below the shoots of a start
+                    keep = max(1 - p["scorch_per_c_day"] * (high - p["ceiling_c"]), min(1.0, p["start_t_ha"] / w))
             else:
                 awake = lag[d] > base
-                if (today.month, today.day) == (2, 1):
-                    keep = min(1.0, p["start_t_ha"] / w)
+                if (today.month, today.day) == (2, 1):                     # 0.19 of what falls is drawn back first (sheet 13.12)
+                    cut = min(1.0, p["start_t_ha"] / w)
+                    standing_t_ha = min(standing_t_ha + w * (1 - cut), p["standing_leaf_t_ha"])
+                    keep, reserve = cut, 0.19
+                if low <= leaf_frost_c:
+                    keep, reserve = min(1.0, p["start_t_ha"] / w), 0.0
+                    standing_t_ha = 0.0 if "flush_frac" in p else standing_t_ha
             # The front moves by the temperature of layer 2 of the day before (sheet 13.1).
             if d > 0 and (after(2, 1) or not herbaceous):
                 front = min(p["root_depth_mm"], front + p["root_mm_per_c_day"] * max(t_c[d - 1][1] - (base - 4), 0))
@@ -78,12 +88,16 @@ class PlantDays:
             growth = 0.01 * p["radiation_use_g_mj"] * radiation[d] * f_t
             if herbaceous and after(8, 15):
                 growth *= min(max((lag[d] - base + 2) / 4, 0), 1)
+            if "flush_frac" in p:                                          # 0.3 to 1.7 of the mean where flush_frac is 0.7
+                warmth += max((low + high) / 2 - base, 0) if awake else 0
+                growth *= 1 - p["flush_frac"] * np.cos(2 * np.pi * warmth / p["flush_period_c_day"])
             w *= keep
+            dry = stress[d] ** p.get("drought_power", 1)
             for _ in range(4):                                             # classical RK4, four steps a day (sheet 13.1)
-                k1 = rate(w, growth * stress[d])
-                k2 = rate(w + k1 / 8, growth * stress[d])
-                k3 = rate(w + k2 / 8, growth * stress[d])
-                k4 = rate(w + k3 / 4, growth * stress[d])
+                k1 = rate(w, growth * dry)
+                k2 = rate(w + k1 / 8, growth * dry)
+                k3 = rate(w + k2 / 8, growth * dry)
+                k4 = rate(w + k3 / 4, growth * dry)
                 w += (k1 + 2 * k2 + 2 * k3 + k4) / 24
             roots = root_share(column.ground, front, host["root_scale_mm"])
             reach = host["uptake_per_day"] * roots * cold_root(t_c[d]) * (0.1 + 0.9 * available_frac[d])
