@@ -9,9 +9,11 @@ PYBIND11_MODULE(_engine, m) {
   m.def("nearest_name", &nearest_name, pybind11::arg("name"), pybind11::arg("known"),
         "Of the known names the one nearest to `name`; empty where none is near.");
   bindings::bind_errors(m);
+  bindings::bind_register(m);
   bindings::bind_plugins(m);
   bindings::bind_garden(m);
   bindings::bind_years(m);
   bindings::bind_trace(m);
   bindings::bind_jar(m);
+  bindings::bind_curves(m);
 }

@@ -34,6 +34,8 @@ void bind_garden(py::module_& m);
 void bind_years(py::module_& m);
 void bind_trace(py::module_& m);
 void bind_jar(py::module_& m);
+void bind_curves(py::module_& m);
+void bind_register(py::module_& m);
 
 /// datetime.date.
 py::object date_of(Date date);
@@ -42,6 +44,8 @@ py::object date_of(Date first, const std::optional<std::size_t>& day);
 py::dict dict_of(const Verdict& verdict, Date first);
 py::dict dict_of(const Ledger& ledger);
 py::dict dict_of(const Material& material);
+/// The other way, what a jar needs of it: label, model, parameters, spread and laws.
+Material material_of(const py::dict& material);
 
 /// A view of `values` as [days] or, with more than one layer, [days][layers]. `owner` is the Python object that holds them.
 py::array view_of(const std::vector<double>& values, std::size_t layers, const py::object& owner);

@@ -33,11 +33,29 @@ py::dict dict_of(const Ledger& l) {
 
 py::dict dict_of(const Material& m) {
   static constexpr const char* k_forms[] = {"powder", "pellet", "granule", "liquid", "bulky"};
+  py::dict laws;
+  for (const auto& [group, c] : m.responses)
+    laws[py::str(group)] =
+        py::dict("temperature"_a = c.temperature, "moisture"_a = c.moisture, "reference_c"_a = c.reference_c, "q"_a = c.q);
   return py::dict("id"_a = m.id, "title"_a = m.title, "model"_a = m.model, "n_percent"_a = m.n_percent,
                   "carbon_to_nitrogen"_a = m.carbon_to_nitrogen, "form"_a = k_forms[static_cast<int>(m.form)],
                   "ammonium_frac"_a = m.ammonium_frac, "origin"_a = m.origin_word, "estimated"_a = m.estimated, "spread"_a = m.spread,
                   "parameters"_a = m.parameters, "price_per_kg"_a = m.price_per_kg, "bulk_density_kg_m3"_a = m.bulk_density_kg_m3,
-                  "sources"_a = m.sources);
+                  "sources"_a = m.sources, "responses"_a = laws);
+}
+
+Material material_of(const py::dict& d) {
+  using Numbers = std::map<std::string, double>;
+  Material m;
+  m.id = py::cast<std::string>(d["id"]), m.title = py::cast<std::string>(d["title"]), m.model = py::cast<std::string>(d["model"]);
+  m.n_percent = py::cast<double>(d["n_percent"]), m.carbon_to_nitrogen = py::cast<double>(d["carbon_to_nitrogen"]);
+  m.ammonium_frac = py::cast<double>(d["ammonium_frac"]);
+  m.parameters = py::cast<Numbers>(d["parameters"]), m.estimated = py::cast<Numbers>(d["estimated"]);
+  m.spread = py::cast<Numbers>(d["spread"]);
+  for (const auto& [group, law] : py::cast<std::map<std::string, py::dict>>(d["responses"]))
+    m.responses[group] = {py::cast<std::string>(law["temperature"]), py::cast<std::string>(law["moisture"]),
+                          py::cast<double>(law["reference_c"]), py::cast<double>(law["q"])};
+  return m;
 }
 
 py::array view_of(const std::vector<double>& values, std::size_t layers, const py::object& owner) {

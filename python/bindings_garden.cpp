@@ -1,5 +1,5 @@
 // A garden and one season of it.
-#include "bindings.hpp"
+#include "bindings_register.hpp"
 #include "host/garden_plan.hpp"
 #include "leafhunger/garden.hpp"
 #include "leafhunger/reader.hpp"
@@ -95,8 +95,8 @@ void bind_garden(py::module_& m) {
 
   py::class_<Garden, std::shared_ptr<Garden>>(m, "Garden", "A scenario made ready to run.")
       .def(py::init([](const std::string& path, const std::string& catalogue, const Plugins& plugins) {
-             const py::gil_scoped_release no_gil;
-             return std::make_shared<Garden>(read_scenario(path, catalogue), plugins.registry, plugins.report);
+             const auto read = [&] { return std::make_shared<Garden>(read_scenario(path, catalogue), plugins.registry, plugins.report); };
+             return without_lock(false, read);
            }),
            "path"_a, "catalogue"_a, "plugins"_a)
       .def_property_readonly("name", [](const Garden& g) { return g.scenario().garden; })
@@ -135,11 +135,10 @@ void bind_garden(py::module_& m) {
       .def(
           "season",
           [](const Garden& g, std::optional<int> year, bool reasons) {
-            const py::gil_scoped_release no_gil;
             SeasonOptions options;
             options.season = year;
             options.reasons = reasons;
-            return std::make_shared<SeasonResult>(run_season(g, options));
+            return without_lock(in_python(g), [&] { return std::make_shared<SeasonResult>(run_season(g, options)); });
           },
           "year"_a, "reasons"_a);
 }

@@ -1,7 +1,8 @@
 // Materials, jars and response functions.
 #include <limits>
 
-#include "bindings.hpp"
+#include "bindings_register.hpp"
+#include "core/jar.hpp"
 #include "host/garden_plan.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/incubation.hpp"
@@ -14,15 +15,6 @@ namespace {
 
 using namespace py::literals;
 using Values = py::array_t<double, py::array::c_style | py::array::forcecast>;
-
-// The form matters on the surface only, and a jar has none: any will do.
-Material material_of(const std::string& id, const std::string& model, double n_percent, double carbon_to_nitrogen, double ammonium_frac,
-                     const std::map<std::string, double>& parameters, const std::map<std::string, double>& estimated) {
-  Material m;
-  m.id = m.title = id, m.model = model, m.n_percent = n_percent, m.carbon_to_nitrogen = carbon_to_nitrogen;
-  m.ammonium_frac = ammonium_frac, m.parameters = parameters, m.estimated = estimated;
-  return m;
-}
 
 const lh_release& release_called(const Plugins& plugins, const std::string& name) {
   if (const ReleaseModel* model = plugins.registry->release(name)) return *model->table;
@@ -56,22 +48,16 @@ void bind_jar(py::module_& m) {
       "catalogue_folder"_a);
   m.def(
       "incubate",
-      [](const Plugins& plugins, const std::string& id, const std::string& model, double n_percent, double carbon_to_nitrogen,
-         double ammonium_frac, const std::map<std::string, double>& parameters, const std::map<std::string, double>& estimated,
-         const std::vector<double>& temperature_c, const std::vector<int>& days, std::optional<double> wfps_frac,
-         const std::string& texture) {
-        std::vector<double> share;
-        {
-          const py::gil_scoped_release no_gil;
-          const lh_release& release = release_called(plugins, model);
-          const SlotMaterial slot =
-              slot_material(material_of(id, model, n_percent, carbon_to_nitrogen, ammonium_frac, parameters, estimated), release);
-          share = incubate(release, slot.parameter, {temperature_c, days, wfps_frac, texture});
-        }
+      [](const Plugins& plugins, const py::dict& given, const std::vector<double>& temperature_c, const std::vector<int>& days,
+         std::optional<double> wfps_frac, const std::string& texture) {
+        const Material material = material_of(given);
+        const auto share = without_lock(in_python(plugins.registry->release(material.model)), [&] {
+          const lh_release& release = release_called(plugins, material.model);
+          return incubate(release, slot_material(material, release), {temperature_c, days, wfps_frac, texture});
+        });
         return Values({temperature_c.size(), days.size()}, share.data());
       },
-      "plugins"_a, "id"_a, "model"_a, "n_percent"_a, "carbon_to_nitrogen"_a, "ammonium_frac"_a, "parameters"_a, "estimated"_a,
-      "temperature_c"_a, "days"_a, "wfps_frac"_a, "texture"_a);
+      "plugins"_a, "material"_a, "temperature_c"_a, "days"_a, "wfps_frac"_a, "texture"_a);
   m.def("origins", [] {
     py::list all;
     for (const auto& origin : label_origins()) all.append(py::make_tuple(origin.word, origin.meaning));

@@ -1,10 +1,12 @@
-#include "bindings.hpp"
+#include "bindings_register.hpp"
 #include "leafhunger/report.hpp"
 
 namespace leafhunger::bindings {
 namespace {
 
 using namespace py::literals;
+
+constexpr const char* k_this_process = "registered by Python in this process";
 
 py::dict model_dict(const char* kind, const lh_about& a, const std::string& origin) {
   py::list parameters;
@@ -24,13 +26,19 @@ void bind_plugins(py::module_& m) {
         "Folders to look for plugins in: extra, the environment's, the installation's.");
   m.def("catalogue_folder", &catalogue_folder, "beside"_a, "The folder of the shipped catalogue, or the environment's.");
   py::class_<Plugins, std::shared_ptr<Plugins>>(m, "Plugins", "Plugins opened from folders, in order.")
-      .def(py::init([](const std::vector<std::string>& folders) {
+      .def(py::init([](const std::vector<std::string>& folders, const std::vector<std::shared_ptr<PythonModel>>& models) {
              const py::gil_scoped_release no_gil;
              auto p = std::make_shared<Plugins>();
              p->report = load_plugins(*p->registry, folders);
+             if (!models.empty()) p->report.folders.emplace_back(k_this_process);
+             for (const auto& model : models) {
+               const auto& [name, origin] = std::pair{name_of(*model), origin_of(*model)};
+               add_to(*p->registry, model);
+               p->report.files.push_back({origin, "", k_this_process, {name}});
+             }
              return p;
            }),
-           "folders"_a)
+           "folders"_a, "models"_a = std::vector<std::shared_ptr<PythonModel>>{})
       .def(
           "words", [](const Plugins& p, bool responses) { return in_words(*p.registry, p.report, responses); }, "responses"_a)
       .def(

@@ -1,4 +1,4 @@
-#include "bindings.hpp"
+#include "bindings_register.hpp"
 #include "leafhunger/trace.hpp"
 
 namespace leafhunger::bindings {
@@ -81,9 +81,10 @@ void bind_trace(py::module_& m) {
   m.def(
       "trace",
       [](const Garden& g, std::size_t column, int season, bool reference, double absolute_kg_ha, double relative, int refine) {
-        const py::gil_scoped_release no_gil;
-        return std::make_shared<Trace>(
-            trace_column(g, column, season, reference ? StepperKind::reference : StepperKind::batch, absolute_kg_ha, relative, refine));
+        return without_lock(in_python(g), [&] {
+          return std::make_shared<Trace>(
+              trace_column(g, column, season, reference ? StepperKind::reference : StepperKind::batch, absolute_kg_ha, relative, refine));
+        });
       },
       "garden"_a, "column"_a, "season"_a, "reference"_a, "absolute_kg_ha"_a, "relative"_a, "refine"_a);
 }

@@ -1,5 +1,5 @@
 // Many seasons: how often does it last, and how far apart may top-ups be.
-#include "bindings.hpp"
+#include "bindings_register.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/lasts.hpp"
 #include "leafhunger/report.hpp"
@@ -76,22 +76,18 @@ void bind_years(py::module_& m) {
       .def("summary", &topup_dict);
   m.def(
       "lasts",
-      [](const Garden& g) {
-        const py::gil_scoped_release no_gil;
-        return std::make_shared<LastsResult>(how_often_it_lasts(g));
-      },
+      [](const Garden& g) { return without_lock(in_python(g), [&] { return std::make_shared<LastsResult>(how_often_it_lasts(g)); }); },
       "garden"_a);
   m.def(
       "topup",
       [](const Garden& g, const std::string& material, const std::vector<std::string>& plantings,
          const std::optional<std::vector<int>>& intervals_d, const std::vector<double>& doses_g_per_plant, int first_after_d,
          const std::string& until) {
-        const py::gil_scoped_release no_gil;
         TopUpQuestion q;
         q.material = material, q.plantings = plantings;
         if (intervals_d) q.intervals_d = *intervals_d;
         q.doses_g_per_plant = doses_g_per_plant, q.first_after_d = first_after_d, q.until = month_day(until, "until");
-        return std::make_shared<TopUpResult>(tune_top_ups(g, q));
+        return without_lock(in_python(g), [&] { return std::make_shared<TopUpResult>(tune_top_ups(g, q)); });
       },
       "garden"_a, "material"_a, "plantings"_a, "intervals_d"_a, "doses_g_per_plant"_a, "first_after_d"_a, "until"_a);
 }

@@ -41,11 +41,12 @@ class Material:
     origin: str = ""
     estimated: Mapping[str, float] = field(default_factory=dict)
     spread: Mapping[str, float] = field(default_factory=dict)
+    responses: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)  # laws chosen in place of the model's own, as in a catalogue
 
     @classmethod
     def from_engine(cls, d: dict[str, Any]) -> Material:
         """From the engine's dict."""
-        for group in ("parameters", "sources", "estimated", "spread"):
+        for group in ("parameters", "sources", "estimated", "spread", "responses"):
             d[group] = MappingProxyType(d[group])
         return cls(**d)
 
@@ -137,16 +138,33 @@ def incubate(material: str | Material, temperature_c: ArrayLike, days: ArrayLike
         _check.one_of(moisture, "moisture", ("field-capacity",))
     else:
         wet = _check.number(moisture, "moisture")
-    parameters = {str(name): _check.number(value, f"parameter {name}") for name, value in material.parameters.items()}
-    estimated = {str(name): _check.number(value, f"estimated {name}") for name, value in material.estimated.items()}
-    label = (_check.number(material.n_percent, "n_percent"), _check.number(material.carbon_to_nitrogen, "carbon_to_nitrogen"))
-    if not 0 < label[0] <= 100:
-        _check.refuse("n_percent", label[0], "above 0 and at most 100")
-    if not 0 <= label[1] <= 1000:
-        _check.refuse("carbon_to_nitrogen", label[1], "0 to 1000")
-    ammonium = _share(material.ammonium_frac, "ammonium_frac")
-    return _engine.incubate(opened, material.id or material.title, material.model, *label, ammonium, parameters, estimated, warmth, looked_at, wet,
-                            _check.one_of(texture, "texture", _engine.textures()))
+    return _engine.incubate(opened, for_engine(material), warmth, looked_at, wet, _check.one_of(texture, "texture", _engine.textures()))
+
+
+def for_engine(material: Material) -> dict[str, Any]:
+    """What a jar needs of a material, checked."""
+    def numbers(given: Mapping[str, float], what: str) -> dict[str, float]:
+        return {str(name): _check.number(value, f"{what} {name}") for name, value in given.items()}
+
+    label = {"n_percent": _check.number(material.n_percent, "n_percent"),
+             "carbon_to_nitrogen": _check.number(material.carbon_to_nitrogen, "carbon_to_nitrogen")}
+    if not 0 < label["n_percent"] <= 100:
+        _check.refuse("n_percent", label["n_percent"], "above 0 and at most 100")
+    if not 0 <= label["carbon_to_nitrogen"] <= 1000:
+        _check.refuse("carbon_to_nitrogen", label["carbon_to_nitrogen"], "0 to 1000")
+    laws = {}
+    for group, law in material.responses.items():
+        known = responses()
+        temperature, moisture = law.get("temperature", ""), law.get("moisture", "")
+        if temperature:
+            _check.one_of(temperature, f"response {group}, temperature", tuple(known.temperature))
+        if moisture:
+            _check.one_of(moisture, f"response {group}, moisture", tuple(known.moisture))
+        laws[str(group)] = {"temperature": temperature, "moisture": moisture, "reference_c": _check.number(law.get("reference_c", 25.0), f"response {group}, reference_c"),
+                            "q": _check.number(law.get("q", 2.0), f"response {group}, q")}
+    return {"id": material.id or material.title, "title": material.title, "model": material.model, **label,
+            "ammonium_frac": _share(material.ammonium_frac, "ammonium_frac"), "parameters": numbers(material.parameters, "parameter"),
+            "estimated": numbers(material.estimated, "estimated"), "spread": numbers(material.spread, "spread of"), "responses": laws}
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,10 @@ from . import _check, _engine
 from .errors import PluginError
 
 
+# Models that `register()` brought, by name; every later opening sees them.
+registered: dict[str, _engine.PythonModel] = {}
+
+
 @functools.lru_cache(maxsize=None)
 def beside() -> str:
     """A folder X with X/../lib/leafhunger/plugins and X/../share/leafhunger/catalogue.
@@ -42,13 +46,33 @@ def open_plugins(extra: object = ()) -> _engine.Plugins:
 def _opened(folders: tuple[str, ...], environment: str) -> _engine.Plugins:
     # A folder's content may change between two calls; the installation's does not.
     if folders:
-        return _engine.Plugins(_engine.plugin_folders(list(folders), beside()))
+        return _engine.Plugins(_engine.plugin_folders(list(folders), beside()), list(registered.values()))
     return _opened_once(environment)
 
 
 @functools.lru_cache(maxsize=8)
 def _opened_once(environment: str) -> _engine.Plugins:
-    return _engine.Plugins(_engine.plugin_folders([], beside()))
+    return _engine.Plugins(_engine.plugin_folders([], beside()), list(registered.values()))
+
+
+def register(model: _engine.PythonModel) -> None:
+    """From now on every opening brings this model too, in place of one of its name registered before."""
+    before = dict(registered)
+    registered[model.name] = model
+    _opened_once.cache_clear()
+    try:
+        open_plugins()
+    except PluginError:  # a plugin has that name
+        registered.clear()
+        registered.update(before)
+        _opened_once.cache_clear()
+        raise
+
+
+def unregister(name: str) -> None:
+    """Later openings do without it."""
+    del registered[name]
+    _opened_once.cache_clear()
 
 
 def catalogue_folder(given: object = None) -> str:

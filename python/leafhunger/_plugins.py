@@ -32,7 +32,7 @@ class Model:
     summary: str
     source: str
     licence: str
-    origin: str  # the library's path
+    origin: str  # the library's path, or "Python: CLASS"
     parameters: tuple[Parameter, ...]
 
 
@@ -94,7 +94,7 @@ def plugins(extra: object = ()) -> PluginList:
         PluginError: a file of `extra` was refused.
 
     Example:
-        >>> sorted(lh.plugins().models)
-        ['herbaceous', 'organic-two-pool', 'soluble-salt']
+        >>> lh.plugins().models["soluble-salt"].summary
+        'nitrate and ammonium salts, free at once'
     """
     return PluginList(_places.open_plugins(extra))

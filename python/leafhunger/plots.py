@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from . import _check, _html
+from ._curves import Curves
 from ._jar import Material, incubate, materials
 from ._run import Array, Column, Run
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 _INK, _SOFT, _PALE, _ACCENT = "#1d1d1b", "#6b6b66", "#d9d7cf", "#2f6b3a"
+_CURVES = ("#0b2f6b", "#2a78b8", "#79b3d9", "#f0923f", "#c95408", "#7f2704")  # blue to rust, told apart by every eye
 _SERIF = ["DejaVu Serif", "serif"]
 
 
@@ -268,6 +270,54 @@ def plot_release(material: str | Material, temperature_c: ArrayLike = (8, 15, 22
     ax.set_xlabel("days after mixing into moist soil", fontsize=9, color=_INK)
     title = (material if isinstance(material, Material) else materials()[material]).title
     _title(ax, f"How much of its nitrogen has {title[0].lower() + title[1:]} freed?", "of each 100 g of its nitrogen, grams that plants can take up")
+    _label_ends(ax, ends)
+    return ax
+
+
+def plot_curves(curves: Curves, *, ax: Axes | None = None) -> Axes:
+    """What feeds freed in jars: a line for each feed, moisture and temperature, named at its end by what they differ in; the pale band about a line
+    is how sure it is (two bags in three), drawn where there are at most three lines.
+
+    Args:
+        curves: from `curves()`.
+        ax: to draw on.
+
+    Returns:
+        The Axes.
+    """
+    ax = _axes(ax, (7.6, 4.2))
+    many = [len(curves.materials) > 1, len(curves.moisture) > 1, len(curves.temperature_c) > 1]
+    if not any(many):
+        many[2] = True
+    styles: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 2)), (0, (6, 2, 1, 2)), (0, (4, 1.5)))
+    lines = []
+    for m, fed in enumerate(curves.materials):
+        for w, wet in enumerate(curves.moisture):
+            moist = "moist" if isinstance(wet, str) else f"{100 * wet:g} % of pores with water"
+            for t, warm in enumerate(curves.temperature_c):
+                name = ", ".join(part for part, differs in zip((fed.title, moist, f"{warm:g} °C"), many) if differs)
+                lines.append((name, 100 * curves.freed_frac[m, w, t], 100 * curves.spread_frac[m, w, t]))
+    days = np.array(curves.days)
+    banded = len(lines) <= 3
+    ends, low, high = [], 0.0, 5.0
+    for i, (name, freed, spread) in enumerate(lines):
+        colour = _CURVES[i * (len(_CURVES) - 1) // max(1, len(lines) - 1)] if len(lines) > 1 else _ACCENT
+        ax.plot(days, freed, color=colour, lw=1.9, ls=styles[i % len(styles)], marker="os^D"[i % 4], ms=4, mfc="white")
+        wide = np.where(np.isfinite(spread), spread, 0) if banded else np.zeros_like(freed)
+        if wide.any():
+            ax.fill_between(days, freed - wide, freed + wide, color=colour, alpha=0.14, lw=0)
+        low, high = min(low, float((freed - wide).min())), max(high, float((freed + wide).max()))
+        ends.append((float(freed[-1]), name, _INK))
+    ax.set_xlim(0, max(1, days[-1]))
+    ax.set_ylim(1.08 * low, 1.08 * high)
+    if low < -0.5:
+        ax.axhline(0, color=_SOFT, lw=0.8)
+        ax.annotate("below this line: tied up by microbes", (days[-1], 0), xytext=(-4, -4), textcoords="offset points", ha="right", va="top", fontsize=9,
+                    color=_SOFT)
+    ax.set_xlabel("days after mixing into moist soil", fontsize=9, color=_INK)
+    who = curves.materials[0].title
+    title = f"How fast does {who[0].lower() + who[1:] if who[1:2].islower() else who} free its nitrogen?" if len(curves.materials) == 1 else "How fast do they free their nitrogen?"
+    _title(ax, title, "of each 100 g of nitrogen given, grams that plants can take up")
     _label_ends(ax, ends)
     return ax
 

@@ -4,9 +4,12 @@
 #include <gtest/gtest.h>
 
 #include <atomic>
+#include <chrono>
 #include <cstdlib>
+#include <set>
 #include <stdexcept>
 #include <string>
+#include <thread>
 #include <vector>
 
 namespace leafhunger {
@@ -83,6 +86,22 @@ TEST(Parallel, ReadsTheNumberFromTheEnvironment) {
   } else {
     unsetenv("LEAFHUNGER_THREADS");
   }
+}
+
+TEST(Parallel, ThreadsAreOneWhileOneThreadLives) {
+  std::vector<std::thread::id> who(64);
+  const auto note = [&](std::size_t i) {
+    who[i] = std::this_thread::get_id();
+    std::this_thread::sleep_for(std::chrono::microseconds(200));
+  };
+  {
+    const OneThread outer;
+    { const OneThread inner; }
+    parallel_for(who.size(), note, 4);
+    for (const auto& id : who) EXPECT_EQ(id, std::this_thread::get_id());
+  }
+  parallel_for(who.size(), note, 4);
+  EXPECT_GT(std::set<std::thread::id>(who.begin(), who.end()).size(), 1u) << "and many again afterwards";
 }
 
 }  // namespace

@@ -5,9 +5,18 @@
 #include <cstdlib>
 #include <exception>
 #include <thread>
+#include <utility>
 #include <vector>
 
 namespace leafhunger {
+namespace {
+
+thread_local bool t_one_thread = false;
+
+}  // namespace
+
+OneThread::OneThread() : before_(std::exchange(t_one_thread, true)) {}
+OneThread::~OneThread() { t_one_thread = before_; }
 
 unsigned default_threads() {
   if (const char* text = std::getenv("LEAFHUNGER_THREADS")) {
@@ -19,6 +28,7 @@ unsigned default_threads() {
 
 void parallel_for(std::size_t n, const std::function<void(std::size_t)>& work, unsigned threads) {
   if (threads == 0) threads = default_threads();
+  if (t_one_thread) threads = 1;
   std::vector<std::exception_ptr> errors(n);
   std::atomic<std::size_t> next{0};
   std::atomic<bool> stop{false};
