@@ -118,7 +118,7 @@ class Garden:
         return TopUps(_engine.topup(self._engine, material, _check.names(plantings, "plantings"), intervals, doses,
                                     _check.whole(first_after_d, "first_after_d"), until))
 
-    def trace(self, column: str, season: int | None = None, *, stepper: str = "reference", absolute_kg_ha: float = 3e-7, relative: float = 3e-7,
+    def trace(self, column: str, season: int | None = None, *, stepper: str = "reference", absolute_kg_ha: float = 1e-7, relative: float = 1e-7,
               refine: int = 1) -> Trace:
         """Runs one column and keeps every state of every day.
 

@@ -131,7 +131,7 @@ class Garden {
 struct SeasonOptions {
   std::optional<int> season;  ///< default: the scenario's
   bool reasons = true;        ///< also find out why plantings ran short
-  double absolute_tolerance_kg_ha = 3e-7, relative_tolerance = 3e-7;
+  double absolute_tolerance_kg_ha = 1e-7, relative_tolerance = 1e-7;
 };
 
 /// One season, day by day, every gram labelled. Throws InputError where the weather does not cover the season.

@@ -27,7 +27,7 @@ enum class StepperKind { reference, batch };
 
 /// Runs one column (index into SeasonResult::columns) with either stepper. Tolerances are the reference stepper's; `refine` multiplies the
 /// batch stepper's steps.
-Trace trace_column(const Garden& garden, std::size_t column, int season, StepperKind stepper, double absolute_kg_ha = 3e-7,
-                   double relative = 3e-7, int refine = 1);
+Trace trace_column(const Garden& garden, std::size_t column, int season, StepperKind stepper, double absolute_kg_ha = 1e-7,
+                   double relative = 1e-7, int refine = 1);
 
 }  // namespace leafhunger

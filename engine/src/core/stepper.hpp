@@ -26,7 +26,7 @@ class Stepper {
 };
 
 struct Tolerance {
-  double absolute_kg_ha = 3e-7, relative = 3e-7;
+  double absolute_kg_ha = 1e-7, relative = 1e-7;
 };
 
 /// Needs a batch of one lane. Carries labels along where the column has them.
