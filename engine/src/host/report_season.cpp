@@ -64,7 +64,10 @@ Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
       break;
   }
   if (c.ledger.fixed > c.ledger.taken)
-    return {"yes", c.fed ? "makes its own from the air: it needs no feed" : "fed nothing; makes its own from the air", "", 5, 0};
+    return {"yes",
+            std::string(c.fed ? "keep your feed: " : "fed nothing, rightly: ") +
+                "greedy by custom, it makes its own nitrogen with bacteria in its stalks (Osborne et al. 1992)",
+            "", 5, 0};
   if (!c.fed) return {"yes", "fed nothing, needs nothing", "", 5, 1};
   if (c.unfed.outcome == Outcome::carried || c.unfed.outcome == Outcome::just_carried)
     return {"yes", "and would without feed: keep the " + money(r.currency, c.cost), "", 4, 0};
