@@ -1,4 +1,7 @@
 // Release curves: the command's own numbers, words and picture.
+#include <limits>
+#include <numeric>
+
 #include "bindings_register.hpp"
 #include "leafhunger/curves.hpp"
 
@@ -8,13 +11,18 @@ using namespace py::literals;
 
 namespace {
 
-// [material][moisture][temperature][day asked about]; NaN where no spread is known.
-py::array_t<double> asked_days(const CurvesResult& r, bool spread) {
-  const std::vector<std::size_t> shape{r.materials.size(), r.asked.wfps_frac.size(), r.asked.temperature_c.size(), r.asked.days.size()};
+// [material][moisture][temperature][day], the days asked about or all of them; NaN where no spread is known.
+py::array_t<double> days_of(const CurvesResult& r, bool spread, bool daily) {
+  std::vector<int> days = r.asked.days;
+  if (daily) {
+    days.resize(static_cast<std::size_t>(r.asked.days.back()) + 1);
+    std::iota(days.begin(), days.end(), 0);
+  }
+  const std::vector<std::size_t> shape{r.materials.size(), r.asked.wfps_frac.size(), r.asked.temperature_c.size(), days.size()};
   py::array_t<double> out(shape);
   double* to = out.mutable_data();
   for (const Curve& c : r.curves)
-    for (const int d : r.asked.days) {
+    for (const int d : days) {
       const auto& from = spread ? c.spread_frac : c.freed_frac;
       *to++ = from.empty() ? std::numeric_limits<double>::quiet_NaN() : from[static_cast<std::size_t>(d)];
     }
@@ -30,8 +38,10 @@ void bind_curves(py::module_& m) {
       .def("json", [](const CurvesResult& r) { return in_json(r); })
       .def("csv", [](const CurvesResult& r) { return in_csv(r); })
       .def("svg", [](const CurvesResult& r) { return in_svg(r); })
-      .def("freed_frac", [](const CurvesResult& r) { return asked_days(r, false); })
-      .def("spread_frac", [](const CurvesResult& r) { return asked_days(r, true); });
+      .def(
+          "freed_frac", [](const CurvesResult& r, bool daily) { return days_of(r, false, daily); }, "daily"_a)
+      .def(
+          "spread_frac", [](const CurvesResult& r, bool daily) { return days_of(r, true, daily); }, "daily"_a);
   m.def(
       "curves",
       [](const Plugins& plugins, const std::vector<py::dict>& given, const std::vector<double>& temperature_c,

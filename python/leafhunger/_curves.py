@@ -30,8 +30,12 @@ class Curves:
                  days: tuple[int, ...]) -> None:
         self._engine = engine
         self.materials, self.moisture, self.temperature_c, self.days = fed, moisture, temperature_c, days
-        self.freed_frac: Array = engine.freed_frac()
-        self.spread_frac: Array = engine.spread_frac()
+        self.freed_frac: Array = engine.freed_frac(False)
+        self.spread_frac: Array = engine.spread_frac(False)
+
+    def daily(self) -> tuple[Array, Array]:
+        """`freed_frac` and `spread_frac` of every day from 0 to the last, shaped (materials, moistures, temperatures, last day + 1)."""
+        return self._engine.freed_frac(True), self._engine.spread_frac(True)
 
     def to_dataframe(self) -> Any:
         """A pandas DataFrame with a row for each material, moisture, temperature and day."""

@@ -147,9 +147,9 @@ def _row(value: object, members: int, what: str) -> Array:
     try:
         row = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
-        raise _Fault(f"returned {type(value).__name__} for {what}, where numbers belong") from None
+        raise _Fault(f"returned {type(value).__name__} for {what} (wanted: numbers)") from None
     if row.shape not in ((), (1,), (members,)):
-        raise _Fault(f"returned an array shaped {row.shape} for {what}, where one value or ({members},) belongs")
+        raise _Fault(f"returned an array shaped {row.shape} for {what} (wanted: one value, or ({members},))")
     return np.broadcast_to(row, (members,))
 
 
@@ -168,13 +168,13 @@ def _answer(answer: object, names: Sequence[str], members: int, what: str, missi
     if answer is None:
         if not names:
             return np.empty((0, members))
-        raise _Fault(f"returned nothing, where a dict by {what} or an array belongs")
+        raise _Fault(f"returned nothing (wanted: a dict by {what}, or an array)")
     try:
         whole = np.asarray(answer, dtype=float)
     except (TypeError, ValueError):
-        raise _Fault(f"returned {type(answer).__name__}, where a dict by {what} or an array belongs") from None
+        raise _Fault(f"returned {type(answer).__name__} (wanted: a dict by {what}, or an array)") from None
     if whole.shape != (len(names), members):
-        raise _Fault(f"returned an array shaped {whole.shape}, where ({len(names)}, {members}) belongs: a row for each {what}, a column for each member")
+        raise _Fault(f"returned an array shaped {whole.shape} (wanted: ({len(names)}, {members}), a row for each {what}, a column for each member)")
     return np.ascontiguousarray(whole)
 
 
@@ -182,7 +182,7 @@ def _refuse_numbers(rows: Array, names: Sequence[str], what: str) -> None:
     for name, row in zip(names, rows):
         bad = row[~(np.isfinite(row) & (row >= 0))]
         if bad.size:
-            raise _Fault(f'returned {bad[0]:g} for the {what} "{name}", where a number from 0 belongs')
+            raise _Fault(f'returned {bad[0]:g} for the {what} "{name}" (wanted: 0 or above)')
 
 
 def _initial(method: Callable[..., object], pools: Sequence[str], parameters: Sequence[str]) -> Callable[[Array, Array | None], Array]:
@@ -203,7 +203,7 @@ def _initial(method: Callable[..., object], pools: Sequence[str], parameters: Se
         if wrong.any():
             i = int(np.argmax(wrong))
             ratio = out[i] / given[0, i] if given[0, i] > 0 else np.inf
-            raise _Fault(f"hands out {ratio:.6g} of each 1 that was given, where pools and surface ammonium must add up to it")
+            raise _Fault(f"hands out {ratio:.6g} of each 1 that was given (pools and surface ammonium must add up to it)")
         return rows
 
     return initial

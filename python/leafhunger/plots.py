@@ -290,19 +290,20 @@ def plot_curves(curves: Curves, *, ax: Axes | None = None) -> Axes:
     if not any(many):
         many[2] = True
     styles: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 2)), (0, (6, 2, 1, 2)), (0, (4, 1.5)))
+    freed_frac, spread_frac = curves.daily()
     lines = []
     for m, fed in enumerate(curves.materials):
         for w, wet in enumerate(curves.moisture):
             moist = "moist" if isinstance(wet, str) else f"{100 * wet:g} % of pores with water"
             for t, warm in enumerate(curves.temperature_c):
                 name = ", ".join(part for part, differs in zip((fed.title, moist, f"{warm:g} °C"), many) if differs)
-                lines.append((name, 100 * curves.freed_frac[m, w, t], 100 * curves.spread_frac[m, w, t]))
-    days = np.array(curves.days)
+                lines.append((name, 100 * freed_frac[m, w, t], 100 * spread_frac[m, w, t]))
+    days = np.arange(freed_frac.shape[-1])
     banded = len(lines) <= 3
     ends, low, high = [], 0.0, 5.0
     for i, (name, freed, spread) in enumerate(lines):
         colour = _CURVES[i * (len(_CURVES) - 1) // max(1, len(lines) - 1)] if len(lines) > 1 else _ACCENT
-        ax.plot(days, freed, color=colour, lw=1.9, ls=styles[i % len(styles)], marker="os^D"[i % 4], ms=4, mfc="white")
+        ax.plot(days, freed, color=colour, lw=1.9, ls=styles[i % len(styles)], marker="os^D"[i % 4], ms=4, mfc="white", markevery=list(curves.days))
         wide = np.where(np.isfinite(spread), spread, 0) if banded else np.zeros_like(freed)
         if wide.any():
             ax.fill_between(days, freed - wide, freed + wide, color=colour, alpha=0.14, lw=0)

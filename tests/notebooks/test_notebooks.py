@@ -57,6 +57,23 @@ CLAIMS = {
         free = datetime.date(run.season, 2, 1) + datetime.timedelta(days["02-01"])
         assert free < run.verdict["Bananas"].wakes, "even from February it comes before the bananas have begun to grow"
     """,
+    "write-a-plugin.ipynb": """
+        curve, blood_curve = 100 * beside.freed_frac[:, 0, 0]
+        early, late = beside.days.index(28), beside.days.index(140)
+        assert curve[early] < 0.5 * blood_curve[early] and curve[late] > 90 > 70 > blood_curve[late] > 60, "waits, catches up, frees more"
+        np.testing.assert_allclose(freed, curve[[early, late]])
+        assert 3 < 100 * band.spread_frac[0, 0, 0, d] < 20
+        assert on_shell.verdict["Bananas"].outcome == "just-carried" and on_blood.verdict["Bananas"].outcome == "short"
+        assert on_blood.verdict["Bananas"].first_short.month == 8, "in August it runs short"
+        assert on_blood.verdict["Bananas"].falls_behind is None and on_shell.verdict["Bananas"].falls_behind.month == 5, "in late spring"
+        fed = next(s for s in on_blood.sources["Bananas"] if s.name.startswith("feeding"))
+        assert 0.25 < (fed.where.unfreed + fed.where.microbes + fed.where.humus) / fed.given_kg_n_ha < 0.4, "a third stays"
+        assert 3 < (dusty.verdict["Bananas"].falls_behind - on_shell.verdict["Bananas"].falls_behind).days < 14, "a week or so later"
+        assert dusty.verdict["Bananas"].lasts_until == on_shell.verdict["Bananas"].lasts_until
+        import pytest
+        with pytest.raises(lh.PluginError, match="hasty-shell: `rates` returned -.* on 2023-04-"):
+            garden("hasty-shell", 1.2).season()
+    """,
 }
 
 
@@ -101,8 +118,8 @@ def printed(notebook):
     return "".join(o.get("text", "") for c in notebook.cells if c.cell_type == "code" for o in c.outputs if o.output_type == "stream")
 
 
-def test_both_are_there():
-    assert {"will-it-last.ipynb", "release-and-temperature.ipynb"} <= set(NOTEBOOKS)
+def test_all_are_there():
+    assert {"will-it-last.ipynb", "release-and-temperature.ipynb", "write-a-plugin.ipynb"} <= set(NOTEBOOKS)
 
 
 @each

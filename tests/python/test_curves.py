@@ -34,6 +34,9 @@ def test_shape_and_numbers_are_the_jars():
         for w, wet in enumerate(c.moisture):
             np.testing.assert_array_equal(c.freed_frac[m, w], lh.incubate(feed, [8, 22], [0, 28, 56], moisture=wet))
     assert c.freed_frac[1, 0, 1, 1] < -0.2, "straw ties up"
+    daily, spread = c.daily()
+    assert daily.shape == spread.shape == (2, 3, 2, 57)
+    np.testing.assert_array_equal(daily[..., [0, 28, 56]], c.freed_frac)
 
 
 def test_every_feed_of_the_catalogue_has_a_curve():
@@ -106,7 +109,8 @@ def test_axes_show_the_numbers_and_the_spread():
     known = dataclasses.replace(STRAW, spread={"fast_frac": 0.1})
     c = lh.curves(known, temps=[5, 25])
     ax = lh.plot_curves(c)
-    np.testing.assert_allclose([line.get_ydata() for line in ax.lines[:2]], 100 * c.freed_frac[0, 0])
+    np.testing.assert_allclose([line.get_ydata() for line in ax.lines[:2]], 100 * c.daily()[0][0, 0])
+    assert list(ax.lines[0].get_xdata()) == list(range(141)) and ax.lines[0].get_markevery() == list(c.days)
     assert len(ax.collections) == 2, "two bands"
     texts = [t.get_text() for t in ax.texts]
     assert "5 °C" in texts and "25 °C" in texts and any("tied up" in t for t in texts) and "straw" in ax.get_title(loc="left")
