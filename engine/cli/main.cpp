@@ -69,5 +69,8 @@ int main(int argc, char** argv) {
   } catch (const std::exception& e) {
     std::cerr << "leafhunger: " << e.what() << '\n';
     return 3;
+  } catch (...) {
+    std::cerr << "leafhunger: a plugin threw something that says nothing about itself, which no plugin may\n";
+    return 3;
   }
 }
