@@ -33,6 +33,9 @@ py::dict column_dict(const SeasonResult& r, std::size_t i) {
              "fed"_a = c.fed, "gain_g"_a = c.gain_g, "days_full"_a = c.days_full, "cost"_a = c.cost,
              "taken_unfed_kg_n_ha"_a = c.taken_unfed_kg_n_ha, "ledger"_a = dict_of(c.ledger), "reasons"_a = reasons, "sources"_a = sources,
              "states"_a = states, "drainage"_a = drainage);
+  d["second_feed"] = c.second_feed ? py::object(py::make_tuple(date_of(c.second_feed->on), c.second_feed->handfuls,
+                                                               c.second_feed->grams_per_plant, c.second_feed->material_title))
+                                   : py::object(py::none());
   d["verdict"] = c.bare ? py::object(py::none()) : dict_of(c.verdict, r.first);
   d["unfed"] = c.bare ? py::object(py::none()) : dict_of(c.unfed, r.first);
   return d;

@@ -17,7 +17,7 @@ from ._garden import Garden, load
 from ._jar import Material, MoistureResponse, Responses, TemperatureResponse, from_label, incubate, materials, moisture_response, responses, temperature_response
 from ._plugins import Model, Parameter, PluginList, plugins
 from ._register import Day, Flow, Pool, Response, Rows, register, unregister
-from ._run import Caution, Column, ColumnSeries, DrainageMonth, Ledger, Reason, Run, Source, Verdict
+from ._run import Carried, Caution, Column, ColumnSeries, DrainageMonth, Ledger, Reason, Run, SecondFeed, Source, Verdict
 from ._topups import PlantingTopUps, TopUpPoint, TopUps
 from ._trace import Trace
 from ._years import Lasts, PlantingYears, YearVerdict
@@ -25,9 +25,9 @@ from .errors import Error, InputError, LedgerError, PluginError, SolverError
 from .plots import plot_curves, plot_release, plot_soil, plot_supply, plot_where_it_went
 
 __all__ = [
-    "Caution", "Column", "ColumnSeries", "Curves", "Day", "DrainageMonth", "Error", "Flow", "Garden", "InputError", "Lasts", "Ledger", "LedgerError",
+    "Carried", "Caution", "Column", "ColumnSeries", "Curves", "Day", "DrainageMonth", "Error", "Flow", "Garden", "InputError", "Lasts", "Ledger", "LedgerError",
     "Material", "Model", "MoistureResponse", "Parameter", "PlantingTopUps", "PlantingYears", "PluginError", "PluginList", "Pool", "Reason",
-    "Response", "Responses", "Rows", "Run", "SolverError", "Source", "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict",
+    "Response", "Responses", "Rows", "Run", "SecondFeed", "SolverError", "Source", "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict",
     "__version__", "curves", "from_label", "incubate", "load", "materials", "moisture_response", "plot_curves", "plot_release", "plot_soil",
     "plot_supply", "plot_where_it_went", "plugins", "register", "responses", "temperature_response", "unregister",
 ]

@@ -189,6 +189,7 @@ class Column:
     fed: bool
     verdict: Verdict | None
     unfed: Verdict | None  # the same season without any feed
+    second_feed: SecondFeed | None  # smallest second feed, a month after the first, that would have carried it
     reasons: tuple[Reason, ...]  # only where it ran short; the one that mattered most first
     ledger: Ledger  # kg/ha at the season's end
     sources: tuple[Source, ...]
@@ -211,6 +212,16 @@ def _verdict(d: dict[str, Any], last: datetime.date) -> Verdict:
     else:
         until = last if d["first_short"] is None else d["first_short"] - datetime.timedelta(1)
     return Verdict(lasts_until=until, **d)
+
+
+@dataclass(frozen=True)
+class SecondFeed:
+    """More of what a planting had first, by the handful."""
+
+    on: datetime.date
+    handfuls: float
+    g_per_plant: float
+    material_title: str
 
 
 @dataclass(frozen=True)
@@ -274,6 +285,7 @@ class Run:
         for key in ("verdict", "unfed"):
             d[key] = d[key] and _verdict(d[key], self.last_day)
         d["reasons"] = tuple(Reason(r["key"], r["words"], r["moved_d"], _verdict(r["verdict"], self.last_day)) for r in d["reasons"])
+        d["second_feed"] = d["second_feed"] and SecondFeed(*d["second_feed"])
         d["sources"] = tuple(Source(s["name"], s["given_kg_n_ha"], Ledger(unit="kg/ha", **s["where"])) for s in d["sources"])
         d["drainage"] = tuple(DrainageMonth(*month) for month in d["drainage"])
         d["ledger"] = Ledger(unit="kg/ha", **d["ledger"])

@@ -51,6 +51,25 @@ TEST(SeasonEffort, FeedingsAddUpToWhatWasGiven) {
   }
 }
 
+// What the answer advises, done: the planting is carried; with the next smaller helping it is not.
+TEST(SeasonEffort, TheSecondFeedThatItAdvisesCarries) {
+  Scenario s = testing::one_bed(1);
+  const SeasonResult r = run_season(testing::garden_of(s));
+  const auto& advised = r.columns[0].second_feed;
+  ASSERT_EQ(r.columns[0].verdict.outcome, Outcome::ran_short);
+  ASSERT_TRUE(advised.has_value());
+  EXPECT_EQ(month_day_of(advised->on), (MonthDay{5, 15})) << "a month after 15 April";
+  EXPECT_NEAR(advised->grams_per_plant, advised->handfuls * 56, 1e-9) << "80 ml at 700 kg/m3";
+  const auto outcome_with = [&](double grams) {
+    Scenario again = s;
+    again.feedings.push_back(testing::per_plant("concentrated-manure-powder", month_day_of(advised->on), grams, {r.columns[0].name}));
+    return run_season(testing::garden_of(std::move(again))).columns[0].verdict.outcome;
+  };
+  const Outcome then = outcome_with(advised->grams_per_plant);
+  EXPECT_TRUE(then == Outcome::carried || then == Outcome::just_carried);
+  EXPECT_EQ(outcome_with(advised->grams_per_plant * 0.3), Outcome::ran_short);
+}
+
 // Common practice, no source: a 15 kg bag of concentrated manure is spoken of as some 200 litres of rotted manure. It holds for nitrogen,
 // and for what plants get of it in a season the bag does more; it does not hold for organic matter.
 TEST(SeasonEffort, ABagForABarrow) {

@@ -39,6 +39,13 @@ struct DrainageMonth {
   double mg_no3_per_l() const { return mg_n_per_l() * 62.0049 / 14.0067; }
 };
 
+/// A second feed of what it had first, that would have carried a planting to the date asked about.
+struct SecondFeed {
+  Date on;
+  double handfuls = 0, grams_per_plant = 0;
+  std::string material_title;
+};
+
 struct ColumnResult {
   std::string name;  ///< the planting's, or "NAME OF BED: bare ground"
   std::string bed;
@@ -46,9 +53,11 @@ struct ColumnResult {
   std::string plant_id, plant_title;
   Hunger hunger = Hunger::moderate;
   int count = 0;
-  double area_m2 = 0;           ///< ground that it feeds from
-  double cover = 0;             ///< crowns over ground
-  Verdict verdict, unfed;       ///< meaningless where bare
+  double area_m2 = 0;      ///< ground that it feeds from
+  double cover = 0;        ///< crowns over ground
+  Verdict verdict, unfed;  ///< meaningless where bare
+  std::optional<SecondFeed>
+      second_feed;              ///< smallest of a few that carries it without scorch; only where it ran short and reasons are asked
   std::vector<Reason> reasons;  ///< only where it ran short; the one that mattered most first
   bool fed = false;             ///< anything given to it at all
   Ledger ledger;                ///< kg/ha of this column at the season's end

@@ -107,6 +107,9 @@ std::string in_json(const SeasonResult& r) {
       j["gain_g_n"] = c.gain_g;
       j["days_full"] = c.days_full;
       j["cost_per_g_n_gained"] = c.gain_g > 0 && c.cost > 0 ? Json(c.cost / c.gain_g) : Json();
+      if (c.second_feed)
+        j["second_feed"] = {
+            {"on", to_iso(c.second_feed->on)}, {"handfuls", c.second_feed->handfuls}, {"g_per_plant", c.second_feed->grams_per_plant}};
       j["reasons"] = Json::array();
       for (const Reason& reason : c.reasons)
         j["reasons"].push_back({{"without", reason.key},

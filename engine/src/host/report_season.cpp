@@ -116,6 +116,38 @@ std::string where_it_went(const SeasonResult& r) {
          std::to_string(part[4]) + " lost to the air, " + std::to_string(part[5]) + " in the soil's own life.";
 }
 
+// What a second feed would do, plantings with the same answer together.
+std::string second_feed_words(const SeasonResult& r) {
+  std::string out;
+  std::vector<const ColumnResult*> left;
+  for (const ColumnResult& c : r.columns)
+    if (c.second_feed) left.push_back(&c);
+  while (!left.empty()) {
+    const SecondFeed& f = *left.front()->second_feed;
+    std::vector<std::string> names;
+    std::vector<const ColumnResult*> others;
+    for (const ColumnResult* c : left) {
+      const SecondFeed& g = *c->second_feed;
+      const bool same = g.on == f.on && g.handfuls == f.handfuls && g.material_title == f.material_title;
+      if (same) {
+        names.push_back(c->name);
+      } else {
+        others.push_back(c);
+      }
+    }
+    const std::string count = f.handfuls == 0.5   ? "half a handful"
+                              : f.handfuls == 1   ? "1 handful"
+                              : f.handfuls == 1.5 ? "1 and a half handfuls"
+                                                  : input::plain(f.handfuls) + " handfuls";
+    out += wrapped("  ",
+                   joined(names) + " would be carried by a second feed of " + count + " (" + fixed(f.grams_per_plant, 0) +
+                       " g) a plant on " + to_words(month_day_of(f.on)) + ": pick a wet day.",
+                   2);
+    left = others;
+  }
+  return out;
+}
+
 std::string weight(double grams) { return grams >= 1000 ? fixed(grams / 1000, 1) + " kg" : fixed(grams, 0) + " g"; }
 
 std::string cost_words(const SeasonResult& r) {
@@ -276,7 +308,7 @@ std::string in_words(const SeasonResult& r, bool more) {
     out += wrapped(head, a.why, lines::width(head));
     if (!a.second.empty()) out += wrapped(std::string(lines::width(head), ' '), a.second, lines::width(head));
   }
-  out += "\n";
+  out += "\n" + second_feed_words(r);
   if (r.given_g > 0) {
     out += wrapped("  ", where_it_went(r), 2);
     out += wrapped("  ", beside_words(r.beside), 2);

@@ -8,6 +8,7 @@
 #include "leafhunger/error.hpp"
 #include "parallel.hpp"
 #include "season_words.hpp"
+#include "years.hpp"
 
 namespace leafhunger {
 namespace {
@@ -51,6 +52,39 @@ std::vector<Reason> reasons_of(const ColumnPlan& column, const Member& member, c
     return a.verdict.mean_nni > b.verdict.mean_nni;
   });
   return reasons;
+}
+
+// A month after its first feeding, as custom has it (common practice, no source), by the handful.
+constexpr std::size_t k_second_after_d = 30;
+constexpr double k_second_handfuls[] = {0.5, 1, 1.5, 2, 3, 4};
+
+std::optional<SecondFeed> second_feed_of(const Garden::Plan& plan, ColumnPlan column, const Member& member, std::size_t until) {
+  if (member.doses.empty() || column.plant->hunger != Hunger::greedy) return std::nullopt;
+  const std::size_t day = member.doses.front().day + k_second_after_d;
+  if (day >= until) return std::nullopt;
+  const Material& material = *column.slot_material[member.doses.front().slot];
+  const double handful_g = grams_per_measure(plan.scenario, material, Amount::Measure::handfuls);
+  const double soluble = soluble_share(material, release_of(plan, material));
+  const std::size_t slot = slots_for(plan, column, material, 0, 1).front();
+  std::vector<Member> members;
+  std::vector<double> handfuls;
+  for (const double h : k_second_handfuls) {
+    const double n_kg_ha = h * handful_g * column.planting->count / column.area_m2 / k_g_per_kg_ha_m2 * material.n_percent / 100;
+    if (n_kg_ha * k_g_per_kg_ha_m2 * soluble > k_scorch_g_m2) break;
+    members.push_back(member);
+    Member& m = members.back();
+    m.materials = &column.materials;
+    m.doses.push_back({day, slot, n_kg_ha, 0, 0});
+    std::stable_sort(m.doses.begin(), m.doses.end(), [](const Dose& a, const Dose& b) { return a.day < b.day; });
+    handfuls.push_back(h);
+  }
+  if (members.empty()) return std::nullopt;
+  const auto briefs = run_batch(column.shape, members, 8);
+  for (std::size_t i = 0; i < briefs.size(); ++i)
+    if (kept(judge(briefs[i].plant, until)))
+      return SecondFeed{member.climate->first + std::chrono::days{static_cast<long>(day)}, handfuls[i], handfuls[i] * handful_g,
+                        material.title};
+  return std::nullopt;
 }
 
 std::vector<Series> series_of(const ColumnSeason& s, const SoilClimate& c) {
@@ -159,7 +193,10 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
   r.unfed = judge(without_feed[0].plant, until);
   r.taken_unfed_kg_n_ha = without_feed[0].ledger.taken;
   r.gain_g = r.fed ? (r.ledger.taken - r.taken_unfed_kg_n_ha) * column.area_m2 * k_g_per_kg_ha_m2 : 0;
-  if (options.reasons && r.verdict.outcome == Outcome::ran_short) r.reasons = reasons_of(column, member, r.verdict, until);
+  if (options.reasons && r.verdict.outcome == Outcome::ran_short) {
+    r.reasons = reasons_of(column, member, r.verdict, until);
+    r.second_feed = second_feed_of(plan, column, member, until);
+  }
   return r;
 }
 

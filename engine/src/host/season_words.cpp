@@ -11,7 +11,6 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_scorch_g_m2 = 5;           // soluble N in one dose; Cornell lawn leaflet: never above 4.9 g/m2
 constexpr double k_yearly_organic_g_m2 = 25;  // total N of organic manure in 12 months: SI 2015/668 reg 8(1)
 constexpr double k_limit_mg_n_l = 11.3;       // 50 mg/L of nitrate, EU Directive 98/83/EC
 constexpr double k_kg_ha_per_g_m2 = 10;
@@ -35,12 +34,6 @@ const char* per_words(Amount::Per per) {
   return " in all";
 }
 
-std::string joined(const std::vector<std::string>& names) {
-  std::string out;
-  for (std::size_t i = 0; i < names.size(); ++i) out += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-  return out;
-}
-
 // Which forms gave radiation and reference evapotranspiration, and on how many days of the season.
 std::string words_of_evaporation(const Garden::Plan& plan, const SeasonDays& days) {
   static constexpr const char* k_dew = "Penman-Monteith with the dew point taken as the night's lowest and wind as 2 m/s";
@@ -58,6 +51,12 @@ std::string words_of_evaporation(const Garden::Plan& plan, const SeasonDays& day
 }
 
 }  // namespace
+
+std::string joined(const std::vector<std::string>& names) {
+  std::string out;
+  for (std::size_t i = 0; i < names.size(); ++i) out += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
+  return out;
+}
 
 std::string lower_first(const std::string& title) {
   std::string t = title;

@@ -8,6 +8,9 @@
 
 namespace leafhunger {
 
+/// Soluble N in one dose above which roots may be scorched, g/m2. Cornell lawn leaflet: never above 4.9.
+inline constexpr double k_scorch_g_m2 = 5;
+
 /// "15 April: 150 g/m2 of concentrated manure powder on the Hungry bed".
 std::string words_of_feeding(const Garden::Plan& plan, std::size_t feeding, Date first, std::size_t days);
 /// Cautions that the materials, the plants and the figures of this season raise, each once.
@@ -16,6 +19,8 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
 std::vector<std::string> notes_of(const Garden::Plan& plan, const SeasonDays& days);
 /// "3 handfuls (165 g)", "150 g": the amount in the hand's measure and the scale's.
 std::string words_of_amount(const Scenario& scenario, const Material& material, const Amount& amount);
+/// "Bananas, Cannas and Ginger lilies".
+std::string joined(const std::vector<std::string>& names);
 /// Title with a small first letter, unless it begins with an abbreviation.
 std::string lower_first(const std::string& title);
 

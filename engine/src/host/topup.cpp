@@ -12,7 +12,6 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_scorch_g_m2 = 5;  // soluble N in one dose; Cornell lawn leaflet: never above 4.9
 constexpr MonthDay k_spring{4, 15};  // where a planting gets no feeding of its own
 constexpr double k_handfuls[] = {0.5, 1, 1.5, 2, 3, 4};
 
