@@ -12,12 +12,15 @@
 Masses are nitrogen. Names end in their unit: `_kg_n_ha`, `_g`, `_mm`, `_c`, `_frac` (0 to 1), `_d` (days).
 """
 from ._engine import version as __version__
+from ._calibrate import Calibration, calibrate, plot_fit
 from ._curves import Curves, curves
 from ._garden import Garden, load
+from ._incubation import Incubation, equivalent_temperature, read_incubation
 from ._jar import Material, MoistureResponse, Responses, TemperatureResponse, from_label, incubate, materials, moisture_response, responses, temperature_response
 from ._plugins import Model, Parameter, PluginList, plugins
 from ._register import Day, Flow, Pool, Response, Rows, register, unregister
 from ._run import Carried, Caution, Column, ColumnSeries, DrainageMonth, Ledger, Reason, Run, SecondFeed, Source, Verdict
+from ._sobol import Sobol, Span, sobol
 from ._topups import PlantingTopUps, TopUpPoint, TopUps
 from ._trace import Trace
 from ._years import Lasts, PlantingYears, YearVerdict
@@ -25,9 +28,10 @@ from .errors import Error, InputError, LedgerError, PluginError, SolverError
 from .plots import plot_curves, plot_release, plot_soil, plot_supply, plot_where_it_went
 
 __all__ = [
-    "Carried", "Caution", "Column", "ColumnSeries", "Curves", "Day", "DrainageMonth", "Error", "Flow", "Garden", "InputError", "Lasts", "Ledger", "LedgerError",
-    "Material", "Model", "MoistureResponse", "Parameter", "PlantingTopUps", "PlantingYears", "PluginError", "PluginList", "Pool", "Reason",
-    "Response", "Responses", "Rows", "Run", "SecondFeed", "SolverError", "Source", "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict",
-    "__version__", "curves", "from_label", "incubate", "load", "materials", "moisture_response", "plot_curves", "plot_release", "plot_soil",
-    "plot_supply", "plot_where_it_went", "plugins", "register", "responses", "temperature_response", "unregister",
+    "Calibration", "Carried", "Caution", "Column", "ColumnSeries", "Curves", "Day", "DrainageMonth", "Error", "Flow", "Garden", "Incubation",
+    "InputError", "Lasts", "Ledger", "LedgerError", "Material", "Model", "MoistureResponse", "Parameter", "PlantingTopUps", "PlantingYears",
+    "PluginError", "PluginList", "Pool", "Reason", "Response", "Responses", "Rows", "Run", "SecondFeed", "Sobol", "SolverError", "Source", "Span",
+    "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict", "__version__", "calibrate", "curves", "equivalent_temperature",
+    "from_label", "incubate", "load", "materials", "moisture_response", "plot_curves", "plot_fit", "plot_release", "plot_soil", "plot_supply",
+    "plot_where_it_went", "plugins", "read_incubation", "register", "responses", "sobol", "temperature_response", "unregister",
 ]
