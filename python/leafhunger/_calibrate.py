@@ -289,7 +289,7 @@ def calibrate(material: str | Material, data: Incubation, parameters: str | Iter
     Intervals are 95 % and say how far the readings pin a figure down *if the model's form is right*: how far one figure may be moved, all others following
     it as best they can, until the sum of squares is 1 + t²/f times the least one (f = readings less parameters, t of Student's law with f degrees of
     freedom; profile likelihood, Bates & Watts 1988, chapter 6, from memory). "slopes" takes the slopes at the best fit instead, rates ("1/d") by their
-    logarithm: quicker, and too narrow where figures can hardly be told apart.
+    logarithm: quicker, and less true where figures can hardly be told apart or a bound is near.
 
     Args:
         material: id of the catalogue, or a Material, to start from.

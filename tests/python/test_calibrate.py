@@ -65,14 +65,23 @@ def test_its_intervals_hold_the_truth_19_times_in_20(names, intervals, record_pr
     assert len(shares) >= 2 and all(0.93 <= s <= 0.97 for s in shares.values()), shares
 
 
-def test_the_profile_is_wider_where_figures_can_hardly_be_told_apart():
-    """The first fortnight only: a quick pace of a small share looks like a slow pace of a large one."""
-    truth = BLOOD.but(fast_per_day=0.02)
-    data = readings(truth, days=(3, 7, 10, 14), noise=0.002, seed=4)
-    fits = {how: lh.calibrate(truth, data, ["fast_frac", "fast_per_day"], intervals=how) for how in ("profile", "slopes")}
-    wide = {how: np.log(f.interval["fast_per_day"][1] / f.interval["fast_per_day"][0]) for how, f in fits.items()}
-    assert wide["profile"] > 1.05 * wide["slopes"]
-    assert "can hardly be told apart" in str(fits["profile"])
+def test_a_profile_ends_where_the_misfit_says():
+    """By a fine grid over the other figure, at either end of the interval of one: the least sum of squares is 1 + t2/f times the least of all, with t the
+    0.975 quantile of Student's law with f = 12 - 2 (2.228, any table). Readings like these cannot tell a quick pace of a small share from a slow one of a
+    large share, and the words say so."""
+    truth = BLOOD.but(fast_per_day=0.02, fast_frac=0.5)
+    data = readings(truth, days=(3, 7, 10, 14, 17, 21), noise=0.003, seed=4)
+    fit = lh.calibrate(truth, data, ["fast_frac", "fast_per_day"])
+    grid = np.linspace(0.2, 1.0, 401)
+
+    def least(pace):
+        return min(((lh.incubate(truth.but(fast_per_day=pace, fast_frac=share), WARMTH, data.day[:6]).ravel() - data.freed_frac) ** 2).sum() for share in grid)
+
+    squares = ((fit.fitted_frac - data.freed_frac) ** 2).sum()
+    for end in fit.interval["fast_per_day"]:
+        assert least(end) / squares == pytest.approx(1 + 2.228**2 / 10, rel=0.02)
+    assert least(fit.estimate["fast_per_day"]) / squares == pytest.approx(1, abs=0.005)
+    assert "fast_frac and fast_per_day can hardly be told apart" in " ".join(str(fit).split())
 
 
 def test_a_surer_reading_counts_for_more():
