@@ -317,7 +317,7 @@ def plot_curves(curves: Curves, *, ax: Axes | None = None) -> Axes:
                     color=_SOFT)
     ax.set_xlabel("days after mixing into moist soil", fontsize=9, color=_INK)
     who = curves.materials[0].title
-    title = f"How fast does {who[0].lower() + who[1:] if who[1:2].islower() else who} free its nitrogen?" if len(curves.materials) == 1 else "How fast do they free their nitrogen?"
+    title = f"How fast is the nitrogen in {who[0].lower() + who[1:] if who[1:2].islower() else who} freed?" if len(curves.materials) == 1 else "How fast is their nitrogen freed?"
     _title(ax, title, "of each 100 g of nitrogen given, grams that plants can take up")
     _label_ends(ax, ends)
     return ax

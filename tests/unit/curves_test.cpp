@@ -283,8 +283,23 @@ TEST(CurvesCommand, PrintsATable) {
   const Answer a = command({"curves", "dried-blood", "--temps", "-5,10", "--moisture", "field-capacity,0.6", "--days", "7,28"});
   EXPECT_EQ(a.status, 0) << a.err;
   EXPECT_EQ(a.err, "");
-  EXPECT_NE(a.out.find("After 28 days"), std::string::npos) << a.out;
+  EXPECT_NE(a.out.find("Of each 100 g of nitrogen in dried blood, "), std::string::npos) << a.out;
   EXPECT_NE(a.out.find("60 % of its"), std::string::npos) << a.out;
+}
+
+TEST(Curves, TheAnswerComesFirstAndIsTheTables) {
+  CurvesQuestion q;
+  q.temperature_c = {25, 5}, q.days = {7, 28, 56};
+  const CurvesResult r = curves_of({straw()}, q);
+  char want[200];
+  std::snprintf(want, sizeof want,
+                "For each 100 g of nitrogen in straw, %.0f g of the soil's are tied up after 28 days at 5 degrees, %.0f g at 25.",
+                -100 * r.at(0, 0, 1).freed_frac[28], -100 * r.at(0, 0, 0).freed_frac[28]);
+  std::string words = in_words(r);
+  std::replace(words.begin(), words.end(), '\n', ' ');
+  EXPECT_EQ(words.rfind(want, 0), 0u) << words << " for " << want;
+  EXPECT_NE(words.find("still sinking"), std::string::npos) << "at 5 degrees, day 56 is not the deepest";
+  EXPECT_EQ(in_words(curves_of({grains()}, q)).rfind("Of each 100 g of nitrogen in grains, ", 0), 0u);
 }
 
 TEST(CurvesCommand, JsonIsTheSameNumbers) {

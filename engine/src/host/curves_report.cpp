@@ -62,17 +62,18 @@ std::size_t warmest(const CurvesResult& r) {
 std::string answer(const CurvesResult& r, std::size_t m, std::size_t w) {
   const int day = telling_day(r);
   const auto at = [&](std::size_t t) { return r.at(m, w, t).freed_frac[static_cast<std::size_t>(day)]; };
-  const auto verb = [](double share) { return share < k_tied_up_frac ? std::string("tied up ") : std::string("freed "); };
+  // Worded so that it is right for one feed and for many: "wood chips", "dried blood".
+  const auto part = [&](double share, bool first, bool same) {
+    const bool tied = share < k_tied_up_frac;
+    const std::string said = first ? (tied ? " of the soil's are tied up" : " are free") : same ? "" : tied ? " are tied up" : " are free";
+    return grams(std::abs(share)) + said;
+  };
   const std::size_t cold = coldest(r), warm = warmest(r);
   const double a = at(cold), b = at(warm);
-  std::string out =
-      "After " + input::counted(day, "day", "days") + ", of each 100 g of its nitrogen, " + in_a_sentence(r.materials[m].title) + " has ";
-  if (a < k_tied_up_frac || b < k_tied_up_frac)
-    out = "After " + input::counted(day, "day", "days") + ", for each 100 g of its own nitrogen, " + in_a_sentence(r.materials[m].title) +
-          " has ";
-  out += verb(a) + grams(std::abs(a)) + " at " + degrees(r.asked.temperature_c[cold]);
-  if (warm != cold)
-    out += " and " + (verb(a) == verb(b) ? "" : verb(b)) + grams(std::abs(b)) + " at " + degrees(r.asked.temperature_c[warm]);
+  const bool any_tied = a < k_tied_up_frac || b < k_tied_up_frac, same = (a < k_tied_up_frac) == (b < k_tied_up_frac);
+  std::string out = std::string(any_tied ? "For" : "Of") + " each 100 g of nitrogen in " + in_a_sentence(r.materials[m].title) + ", " +
+                    part(a, true, false) + " after " + input::counted(day, "day", "days") + " at " + degrees(r.asked.temperature_c[cold]);
+  if (warm != cold) out += ", " + part(b, false, same) + " at " + input::plain(r.asked.temperature_c[warm]);
   return out + ".";
 }
 
@@ -88,8 +89,9 @@ std::string tied_up(const CurvesResult& r, std::size_t m, std::size_t w) {
     const auto back = std::find_if(deepest, freed.end(), [](double share) { return share >= k_tied_up_frac; });
     out += (out.empty() ? "Below 0 it ties up the soil's nitrogen: at " : " At ") + degrees(r.asked.temperature_c[t]) + " most on day " +
            std::to_string(deepest - freed.begin()) + " (" + grams(-*deepest) + "), " +
-           (back == freed.end() ? "and it has not come back by day " + std::to_string(freed.size() - 1) + "."
-                                : "and it has come back by day " + std::to_string(back - freed.begin()) + ".");
+           (deepest + 1 == freed.end() ? "the last looked at, and still sinking."
+            : back == freed.end()      ? "and it has not come back by day " + std::to_string(freed.size() - 1) + "."
+                                       : "and it has come back by day " + std::to_string(back - freed.begin()) + ".");
   }
   return out;
 }
@@ -219,8 +221,8 @@ std::string in_svg(const CurvesResult& r) {
   // What varies most is drawn as lines of one panel; what is left makes panels.
   enum { by_warmth, by_material, by_moisture } lines = warmths > 1 ? by_warmth : materials > 1 ? by_material : by_moisture;
   chart.ordered = lines != by_material;
-  chart.title = materials == 1 ? "How fast does " + in_a_sentence(r.materials[0].title) + " free its nitrogen?"
-                               : "How fast do they free their nitrogen?";
+  chart.title = materials == 1 ? "How fast is the nitrogen in " + in_a_sentence(r.materials[0].title) + " freed?"
+                               : "How fast is their nitrogen freed?";
   chart.subtitle = std::string("grams freed of each 100 g of nitrogen given, in jars of ") + r.asked.texture + " held at one warmth" +
                    (warmths == 1 ? ", " + warmth(0) : "") + (wets == 1 ? ", " + moisture_words(r.asked.wfps_frac[0]) : "");
   chart.x_label = "days after mixing in";
