@@ -14,6 +14,7 @@ Masses are nitrogen. Names end in their unit: `_kg_n_ha`, `_g`, `_mm`, `_c`, `_f
 from ._engine import version as __version__
 from ._calibrate import Calibration, calibrate, plot_fit
 from ._curves import Curves, curves
+from ._ensemble import Stopped, Study, StudyRow, ensemble
 from ._garden import Garden, load
 from ._incubation import Incubation, equivalent_temperature, read_incubation
 from ._jar import Material, MoistureResponse, Responses, TemperatureResponse, from_label, incubate, materials, moisture_response, responses, temperature_response
@@ -31,7 +32,8 @@ __all__ = [
     "Calibration", "Carried", "Caution", "Column", "ColumnSeries", "Curves", "Day", "DrainageMonth", "Error", "Flow", "Garden", "Incubation",
     "InputError", "Lasts", "Ledger", "LedgerError", "Material", "Model", "MoistureResponse", "Parameter", "PlantingTopUps", "PlantingYears",
     "PluginError", "PluginList", "Pool", "Reason", "Response", "Responses", "Rows", "Run", "SecondFeed", "Sobol", "SolverError", "Source", "Span",
-    "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict", "__version__", "calibrate", "curves", "equivalent_temperature",
-    "from_label", "incubate", "load", "materials", "moisture_response", "plot_curves", "plot_fit", "plot_release", "plot_soil", "plot_supply",
-    "plot_where_it_went", "plugins", "read_incubation", "register", "responses", "sobol", "temperature_response", "unregister",
+    "Stopped", "Study", "StudyRow", "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict", "__version__", "calibrate",
+    "curves", "ensemble", "equivalent_temperature", "from_label", "incubate", "load", "materials", "moisture_response", "plot_curves", "plot_fit",
+    "plot_release", "plot_soil", "plot_supply", "plot_where_it_went", "plugins", "read_incubation", "register", "responses", "sobol",
+    "temperature_response", "unregister",
 ]

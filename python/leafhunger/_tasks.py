@@ -1,0 +1,126 @@
+"""Many like tasks on whatever executor the caller brings: answers in order, progress, Ctrl-C, workers that die."""
+from __future__ import annotations
+
+import concurrent.futures
+import os
+import sys
+import time
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar
+
+from . import _check
+
+Task = TypeVar("Task")
+Answer = TypeVar("Answer")
+
+_IN_FLIGHT = 64  # tasks handed over at a time: enough for many workers, few enough to stop quickly
+
+
+class Halted(Exception):
+    """Ctrl-C came. `answers` holds what was finished, by index."""
+
+    def __init__(self, answers: dict[int, Any]) -> None:
+        super().__init__()
+        self.answers = answers
+
+
+class Progress:
+    """A line on stderr that overwrites itself, on a terminal only."""
+
+    def __init__(self, total: int, what: str, shown: bool | None) -> None:
+        self._total, self._what = total, what
+        self._shown = sys.stderr.isatty() if shown is None else shown
+        self._began = self._last = time.monotonic()
+        self._wide = 0
+
+    def tell(self, done: int) -> None:
+        now = time.monotonic()
+        if not self._shown or (now - self._last < 0.2 and done < self._total):
+            return
+        self._last = now
+        line = f"{done} of {self._total} {self._what}"
+        left = (now - self._began) / done * (self._total - done) if done else 0
+        if left >= 3:
+            line += f", about {left:.0f} s left" if left < 90 else f", about {left / 60:.0f} min left"
+        sys.stderr.write("\r" + line.ljust(self._wide))
+        sys.stderr.flush()
+        self._wide = max(self._wide, len(line))
+
+    def end(self) -> None:
+        """Wipes the line."""
+        if self._wide:
+            sys.stderr.write("\r" + " " * self._wide + "\r")
+            sys.stderr.flush()
+            self._wide = 0
+
+
+def check_executor(executor: object) -> None:
+    """An executor has `submit`; a class of one has not been made yet."""
+    if executor is not None and (isinstance(executor, type) or not callable(getattr(executor, "submit", None))):
+        _check.refuse("executor", _check.Words(repr(executor)[:60]), "a concurrent.futures.Executor, or None for threads of this process",
+                      "for example ProcessPoolExecutor(4), or a Dask client's get_executor()")
+
+
+def run(function: Callable[[Task], Answer], tasks: Sequence[Task], executor: concurrent.futures.Executor | None, *, what: str, size: Callable[[Task], int],
+        progress: bool | None, notes: list[str]) -> dict[int, Answer]:
+    """function(task) for each task; answers by the task's index. Neither the executor nor its number of workers tells on the answers.
+
+    The engine lets go of Python's lock, so without an executor threads of this process do the work, one a core. Where a pool of processes breaks because
+    one of them died, a fresh pool takes what was lost, once, and a note says so; what breaks that one too is beyond us and raised. `size` is how much
+    of the total a task counts for; `notes` gathers lines to be read.
+
+    Raises:
+        Halted: Ctrl-C.
+    """
+    answers: dict[int, Answer] = {}
+    told = Progress(sum(map(size, tasks)), what, progress)
+    own: concurrent.futures.Executor | None = None
+    if executor is None:
+        executor = own = concurrent.futures.ThreadPoolExecutor(os.cpu_count() or 1)
+    left = list(range(len(tasks)))
+    try:
+        try:
+            _through(function, tasks, left, executor, answers, told, size)
+        except concurrent.futures.BrokenExecutor:
+            lost = [i for i in left if i not in answers]
+            notes.append(f"A worker died after {len(answers)} of {len(tasks)} tasks; a fresh pool did the rest.")
+            own = concurrent.futures.ProcessPoolExecutor(os.cpu_count() or 1)
+            _through(function, tasks, lost, own, answers, told, size)
+    except KeyboardInterrupt:
+        raise Halted(answers) from None
+    finally:
+        told.end()
+        if own is not None:
+            own.shutdown(wait=True, cancel_futures=True)
+    return answers
+
+
+def _through(function: Callable[[Task], Answer], tasks: Sequence[Task], todo: Sequence[int], executor: concurrent.futures.Executor,
+             answers: dict[int, Answer], told: Progress, size: Callable[[Task], int]) -> None:
+    waiting: dict[concurrent.futures.Future[Answer], int] = {}
+    queue = iter(todo)
+    done = sum(size(tasks[i]) for i in answers)
+    try:
+        while True:
+            while len(waiting) < _IN_FLIGHT and (index := next(queue, None)) is not None:
+                waiting[executor.submit(function, tasks[index])] = index
+            if not waiting:
+                return
+            finished, _ = concurrent.futures.wait(waiting, return_when=concurrent.futures.FIRST_COMPLETED)
+            broken: BaseException | None = None
+            for future in finished:
+                index = waiting.pop(future)
+                fault = future.exception()
+                if isinstance(fault, concurrent.futures.BrokenExecutor):
+                    broken = fault  # others of this batch may still have been finished
+                elif fault is not None:
+                    raise fault
+                else:
+                    answers[index] = future.result()
+                    done += size(tasks[index])
+            told.tell(done)
+            if broken is not None:
+                raise broken
+    finally:
+        for future in waiting:
+            future.cancel()
