@@ -282,7 +282,7 @@ def _profile(miss: Any, best: Any, quantile: float, sd: Array, low: Array, high:
     return answer
 
 
-def calibrate(material: str | Material, data: Incubation, parameters: str | Iterable[str] | None = None, *, moisture: str | float = "field-capacity",
+def calibrate(material: str | Material, data: Incubation, *, parameters: str | Iterable[str] | None = None, moisture: str | float = "field-capacity",
               texture: str = "loam", intervals: str = "profile", catalogue: str | PathLike[str] | None = None, plugins: object = ()) -> Calibration:
     """Fits a material's release parameters to readings of jars or bags, with `incubate()` as the model: least squares, bounded by what the model allows.
 

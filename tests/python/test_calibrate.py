@@ -36,7 +36,7 @@ def diary(rows, columns="day,temperature_c,mineral_n_percent_of_total"):
 
 def test_without_noise_it_finds_what_made_them():
     truth = BLOOD.but(ready_frac=0.15, fast_frac=0.6, fast_per_day=0.1)
-    fit = lh.calibrate("dried-blood", readings(truth), ["ready_frac", "fast_frac", "fast_per_day"])
+    fit = lh.calibrate("dried-blood", readings(truth), parameters=["ready_frac", "fast_frac", "fast_per_day"])
     np.testing.assert_allclose(list(fit.estimate.values()), [0.15, 0.6, 0.1], rtol=1e-4)
     assert fit.rms_points < 1e-3
     np.testing.assert_allclose(lh.incubate(fit.material, 15, [10, 100]), lh.incubate(truth, 15, [10, 100]), atol=1e-5)
@@ -53,7 +53,7 @@ def test_its_intervals_hold_the_truth_19_times_in_20(names, intervals, record_pr
     real = {**{p.name: p.default for p in lh.plugins().models[truth.model].parameters}, **truth.parameters}
 
     def trial(seed):
-        fit = lh.calibrate(BLOOD, readings(truth, noise=0.02, seed=seed), names, intervals=intervals)
+        fit = lh.calibrate(BLOOD, readings(truth, noise=0.02, seed=seed), parameters=names, intervals=intervals)
         return {name: low <= real[name] <= high for name, (low, high) in fit.interval.items()}
 
     with ThreadPoolExecutor(2) as pool:  # the jars let go of Python's lock
@@ -71,7 +71,7 @@ def test_a_profile_ends_where_the_misfit_says():
     large share, and the words say so."""
     truth = BLOOD.but(fast_per_day=0.02, fast_frac=0.5)
     data = readings(truth, days=(3, 7, 10, 14, 17, 21), noise=0.003, seed=4)
-    fit = lh.calibrate(truth, data, ["fast_frac", "fast_per_day"])
+    fit = lh.calibrate(truth, data, parameters=["fast_frac", "fast_per_day"])
     grid = np.linspace(0.2, 1.0, 401)
 
     def least(pace):
@@ -87,9 +87,9 @@ def test_a_profile_ends_where_the_misfit_says():
 def test_a_surer_reading_counts_for_more():
     rows = [(7, 20, 30), (28, 20, 45), (28, 20, 60)]
     columns = "day,temperature_c,mineral_n_percent_of_total,standard_error"
-    doubted = lh.calibrate(BLOOD, diary([(*r, e) for r, e in zip(rows, (1, 1, 20))], columns), "fast_frac")
-    trusted = lh.calibrate(BLOOD, diary([(*r, e) for r, e in zip(rows, (1, 20, 1))], columns), "fast_frac")
-    even = lh.calibrate(BLOOD, diary(rows), "fast_frac")
+    doubted = lh.calibrate(BLOOD, diary([(*r, e) for r, e in zip(rows, (1, 1, 20))], columns), parameters="fast_frac")
+    trusted = lh.calibrate(BLOOD, diary([(*r, e) for r, e in zip(rows, (1, 20, 1))], columns), parameters="fast_frac")
+    even = lh.calibrate(BLOOD, diary(rows), parameters="fast_frac")
     assert doubted.estimate["fast_frac"] < even.estimate["fast_frac"] < trusted.estimate["fast_frac"]
 
 
@@ -97,12 +97,12 @@ def test_moisture_of_a_row_is_heeded():
     wet = lh.incubate(BLOOD, 20, [7, 28])[0]
     dry = lh.incubate(BLOOD, 20, [7, 28], moisture=0.25)[0]
     rows = [(7, 20, 100 * wet[0], ""), (28, 20, 100 * wet[1], ""), (7, 20, 100 * dry[0], 0.25), (28, 20, 100 * dry[1], 0.25)]
-    fit = lh.calibrate(BLOOD, diary(rows, "day,temperature_c,mineral_n_percent_of_total,moisture_frac"), ["fast_frac", "fast_per_day"])
+    fit = lh.calibrate(BLOOD, diary(rows, "day,temperature_c,mineral_n_percent_of_total,moisture_frac"), parameters=["fast_frac", "fast_per_day"])
     assert fit.rms_points < 1e-3 and fit.estimate["fast_frac"] == pytest.approx(BLOOD.parameters["fast_frac"], rel=1e-4)
 
 
 def test_a_bound_is_named():
-    fit = lh.calibrate(BLOOD, diary([(7, 20, 95), (14, 20, 97), (28, 20, 99), (56, 20, 99)]), ["fast_frac"])
+    fit = lh.calibrate(BLOOD, diary([(7, 20, 95), (14, 20, 97), (28, 20, 99), (56, 20, 99)]), parameters=["fast_frac"])
     assert fit.at_bound == ("fast_frac",) and "another model" in str(fit) and "at its bound" in str(fit)
 
 
@@ -126,7 +126,7 @@ def test_published_rye(carbon_to_nitrogen, most, record_property):
     data = diary([(d, t, v) for t, values in series.items() for d, v in zip(RYE_DAYS, values)])
     before = 100 * np.sqrt(np.mean((np.array([lh.incubate(rye, t, d)[0, 0] for d, t in zip(data.day, data.temperature_c)]) - data.freed_frac) ** 2))
     names = ["ammonium_frac", "fast_frac", "fast_per_day"] + (["death_per_day"] if carbon_to_nitrogen == 30 else [])
-    fit = lh.calibrate(rye, data, names)
+    fit = lh.calibrate(rye, data, parameters=names)
     for t in series:
         off = 100 * (fit.fitted_frac - data.freed_frac)[data.temperature_c == t]
         print(f"rye of C:N {carbon_to_nitrogen}, {t} degC: RMS {np.sqrt(np.mean(off**2)):.1f} points")
@@ -296,11 +296,11 @@ def test_a_file_that_is_not_there_or_no_text(tmp_path):
 @pytest.mark.parametrize("call, place, words", [
     (lambda d: lh.calibrate("dried-bloot", d), "material", "dried-blood"),
     (lambda d: lh.calibrate(BLOOD, "jars.csv"), "data", "read_incubation"),
-    (lambda d: lh.calibrate(BLOOD, d, "fast_fraq"), "parameters", "fast_frac"),
-    (lambda d: lh.calibrate(BLOOD, d, []), "parameters", "none"),
-    (lambda d: lh.calibrate(BLOOD, d, ["fast_frac", "fast_frac"]), "parameters", "each once"),
-    (lambda d: lh.calibrate(BLOOD, d, ["particle_wash_mm"]), "parameters", "changes none of them"),
-    (lambda d: lh.calibrate(BLOOD, d, ["ready_frac", "fast_frac", "fast_per_day", "slow_per_day"]), "data", "more readings"),
+    (lambda d: lh.calibrate(BLOOD, d, parameters="fast_fraq"), "parameters", "fast_frac"),
+    (lambda d: lh.calibrate(BLOOD, d, parameters=[]), "parameters", "none"),
+    (lambda d: lh.calibrate(BLOOD, d, parameters=["fast_frac", "fast_frac"]), "parameters", "each once"),
+    (lambda d: lh.calibrate(BLOOD, d, parameters=["particle_wash_mm"]), "parameters", "changes none of them"),
+    (lambda d: lh.calibrate(BLOOD, d, parameters=["ready_frac", "fast_frac", "fast_per_day", "slow_per_day"]), "data", "more readings"),
     (lambda d: lh.calibrate(BLOOD, d, intervals="guess"), "intervals", "profile"),
     (lambda d: lh.calibrate(BLOOD, d, texture="mud"), "texture", "mud"),
     (lambda d: lh.calibrate(BLOOD, d, moisture="wet"), "moisture", "field-capacity"),
