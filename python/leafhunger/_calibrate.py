@@ -223,7 +223,8 @@ def _catalogue_entry(folder: str, m: Material) -> dict[str, Any]:
 
 def _which(material: Material, parameters: object, known: Mapping[str, Parameter]) -> tuple[str, ...]:
     if parameters is None:
-        names = [n for n in material.spread if n in known] or [n for n in _USUAL if n in known]
+        # A label or a laboratory tells carbon and ammonium better than a curve can.
+        names = [n for n in material.spread if n in known and n not in ("carbon_to_nitrogen", "ammonium_frac")] or [n for n in _USUAL if n in known]
         if not names:
             _check.refuse("parameters", _check.Words("none"), "names of what to fit", f"the model has {', '.join(known)}")
     else:

@@ -53,14 +53,18 @@ def _release(material: str, m: Any, model: Model, only_one: bool) -> list[_Drawn
     for name, sd in m.spread.items():
         if name not in known or sd <= 0:
             continue
-        value = {**{n: p.default for n, p in known.items()}, **m.estimated, **m.parameters}[name]
+        have = {**{n: p.default for n, p in known.items()}, **m.estimated, **m.parameters}
+        value = have[name]
+        if name == "carbon_to_nitrogen" and name not in m.parameters:  # the model's is of the organic part, and so is its spread
+            value = m.carbon_to_nitrogen / (1 - have.get("ready_frac", 0.0))
         low = max(known[name].lower, m.ammonium_frac if name == "ready_frac" else known[name].lower)
 
         def put(v: Alone, x: float, name: str = name) -> None:
             v.materials[material].setdefault("parameters", {})[name] = x
 
         feed = "the feed" if only_one else m.title[0].lower() + m.title[1:]
-        share = {"ready_frac": f"how much of {feed} is ready at once", "fast_frac": f"how much of {feed} decays fast"}.get(name, f"{feed}: {known[name].meaning}")
+        share = {"ready_frac": f"how much of {feed} is ready at once", "fast_frac": f"how much of {feed} decays fast",
+                 "carbon_to_nitrogen": f"how much carbon {feed} holds"}.get(name, f"{feed}: {known[name].meaning}")
         figure = Figure(f"{material}: {name}", share, "keep a jar of it in soil at room temperature, test it after 2 and 6 weeks, and calibrate()",
                         Span(low, known[name].upper, middle=value, sd=sd))
         drawn.append(_Drawn(figure, put))

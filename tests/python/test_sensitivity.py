@@ -152,6 +152,25 @@ def test_a_catalogue_spread_is_what_is_drawn(found):
     assert ready.low == blood.ammonium_frac  # which is a part of it
 
 
+def test_a_feed_known_by_its_label_alone(tmp_path):
+    """Its carbon is in doubt too; the middle of that span is what the garden reckons with, so that a span of no width gives the garden's own answer."""
+    written = json.loads(ONE.read_text())
+    written["weather"]["file"] = str(SCENARIOS / written["weather"]["file"])
+    written["materials"] = {"sack": {"title": "Sack", "model": "organic-two-pool", "n_percent": 4, "origin": "bird-manure", "form": "pellet", "bulk_density_kg_m3": 650,
+                                     "price_per_kg": 1}}
+    written["feedings"][0]["material"] = "sack"
+    (tmp_path / "garden.json").write_text(json.dumps(written))
+    garden = lh.load(tmp_path / "garden.json")
+    keys = [f.key for f in lh.sensitivity(garden, "Bananas", samples=2).figures]
+    carbon = "sack: carbon_to_nitrogen"
+    m = garden.materials["sack"]
+    middle = m.carbon_to_nitrogen / (1 - m.estimated["ready_frac"])
+    only = lh.sensitivity(garden, "Bananas", known=[k for k in keys if k != carbon], samples=4)
+    assert only.figures[0].words == "how much carbon the feed holds" and only.figures[0].span.middle == pytest.approx(middle)
+    still = lh.sensitivity(garden, "Bananas", known=[k for k in keys if k != carbon], spans={carbon: (middle, middle * (1 + 1e-12))}, samples=2)
+    assert still.nni.mean == pytest.approx(garden.season(reasons=False).verdict["Bananas"].nni_at_date, rel=1e-6)
+
+
 def test_figures_can_be_read(found):
     assert all(dataclasses.asdict(f)["measure"] for f in found.figures)
 
