@@ -4,6 +4,7 @@
 #include "leafhunger/garden.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/report.hpp"
+#include "leafhunger/report_folder.hpp"
 
 namespace leafhunger::bindings {
 namespace {
@@ -70,6 +71,15 @@ void bind_garden(py::module_& m) {
       .def(
           "words", [](const SeasonResult& r, bool more) { return in_words(r, more); }, "more"_a)
       .def("json", [](const SeasonResult& r) { return in_json(r); })
+      .def(
+          "write_report",
+          [](const SeasonResult& r, const Garden& g, const std::string& folder, bool force) {
+            without_lock(in_python(g), [&] {
+              write_report(folder, g, r, force);
+              return 0;
+            });
+          },
+          "garden"_a, "folder"_a, "force"_a)
       .def("summary", &season_dict)
       .def("column_names",
            [](const SeasonResult& r) {

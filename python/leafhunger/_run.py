@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import datetime
+import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
 from functools import cached_property
@@ -346,6 +347,13 @@ class Run:
                 for layer in range(values.shape[1]):
                     data[f"{name}_{edges[layer]:.0f}_{edges[layer + 1]:.0f}_mm"] = values[:, layer]
         return pandas.DataFrame(data, index=pandas.DatetimeIndex(self.dates, name="date"))
+
+    def report(self, folder: str | os.PathLike[str], *, force: bool = False) -> None:
+        """Writes report.html (one page that needs nothing else), calendar.ics and series.csv into `folder`, made where it is missing.
+
+        InputError where one of them is there and `force` is not set, or nothing can be written; then nothing is half-written.
+        """
+        self._season.write_report(self._garden._engine, os.fspath(folder), force)
 
     def __str__(self) -> str:
         return self.words()

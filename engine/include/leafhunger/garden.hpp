@@ -97,6 +97,14 @@ struct Carried {
   double bag_kg = 0;
 };
 
+/// Something to be given on a day: what a calendar needs.
+struct FeedDay {
+  Date on;
+  std::size_t feeding = 0;            ///< index in the scenario
+  std::string words;                  ///< "150 g a square metre of ... over Hungry bed"
+  std::vector<std::string> cautions;  ///< keys
+};
+
 struct SeasonResult {
   std::string garden, note, currency, weather_note;
   int season = 0;
@@ -106,6 +114,7 @@ struct SeasonResult {
   MonthDay carry_to_day;
   std::vector<ColumnResult> columns;    ///< in the scenario's order, bare ground of a bed after its plantings
   std::vector<std::string> feed_words;  ///< one line a feeding: what, when, how much
+  std::vector<FeedDay> feed_days;       ///< by date
   Ledger total_g;                       ///< of the whole garden, g N
   double cost = 0, gain_g = 0, given_g = 0;
   GivenBeside beside;

@@ -4,7 +4,7 @@
 
 #include "leafhunger/report.hpp"
 #include "lines.hpp"
-#include "season_words.hpp"
+#include "season_answers.hpp"
 #include "words.hpp"
 
 namespace leafhunger {
@@ -16,161 +16,7 @@ using lines::right;
 using lines::wrapped;
 
 constexpr double k_g_m2_per_kg_ha = 0.1;
-constexpr int k_moved_enough_d = 3;        // a limit that moves the date by less explains nothing
-constexpr double k_nothing_to_buy = 0.05;  // gain under this share of what was given
 constexpr std::size_t k_cautions_at_first = 3;
-
-std::string day_words(const SeasonResult& r, std::size_t index) {
-  return to_words(month_day_of(r.first + std::chrono::days{static_cast<long>(index)}));
-}
-
-std::string money(const std::string& currency, double amount) { return currency + fixed(amount, 2); }
-
-struct Answer {
-  std::string word, why, second;
-  int rank;  // worst first
-  std::size_t day;
-};
-
-std::string reason_words(const ColumnResult& c) {
-  if (!c.fed) return "it was fed nothing";
-  if (c.reasons.empty()) return "";
-  const Reason& first = c.reasons.front();
-  return first.moved_d >= k_moved_enough_d ? first.words : "all of it was used up";
-}
-
-// Answer and reason for one planting, with no index and no unit that is not on the bag.
-Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
-  const Verdict& v = c.verdict;
-  switch (v.outcome) {
-    case Outcome::ran_short: {
-      std::string why = "short from " + day_words(r, *v.first_short) + ": " + reason_words(c);
-      if (c.fed && c.unfed.outcome == Outcome::ran_short) {
-        const int gained = static_cast<int>(*v.first_short) - static_cast<int>(*c.unfed.first_short);
-        why += gained > 0 ? "; unfed, " + std::to_string(gained) + " days sooner" : "; unfed, no sooner";
-      }
-      std::string second;
-      if (v.falls_behind && *v.falls_behind < *v.first_short) second = "supply falls behind want from " + day_words(r, *v.falls_behind);
-      return {"no", why, second, 0, *v.first_short};
-    }
-    case Outcome::water_limited:
-      return {"dry", "water, not feed, is the limit: it made " + fixed(100 * v.water_frac, 0) + " % of the growth that water allows", "", 1,
-              0};
-    case Outcome::never_woke:
-      return {"cold", "never woke: too cold to grow", "", 1, 1};
-    case Outcome::just_carried:
-      return {"just", "down to the last week's worth by " + to_words(r.carry_to_day), "", 2, 0};
-    case Outcome::carried:
-      break;
-  }
-  if (c.ledger.fixed > c.ledger.taken)
-    return {"yes",
-            std::string(c.fed ? "keep your feed: " : "fed nothing, rightly: ") +
-                "greedy by custom, it makes its own nitrogen with bacteria in its stalks (Osborne et al. 1992)",
-            "", 5, 0};
-  if (!c.fed) return {"yes", "fed nothing, needs nothing", "", 5, 1};
-  if (c.unfed.outcome == Outcome::carried || c.unfed.outcome == Outcome::just_carried)
-    return {"yes", "and would without feed: keep the " + money(r.currency, c.cost), "", 4, 0};
-  return {"yes", c.unfed.first_short ? "unfed, it would run short from " + day_words(r, *c.unfed.first_short) : "", "", 3, 0};
-}
-
-// Whole numbers that add up to 100: the largest remainders are rounded up.
-std::vector<int> hundred(const std::vector<double>& parts) {
-  double sum = 0;
-  for (const double p : parts) sum += p;
-  std::vector<int> whole(parts.size(), 0);
-  if (sum <= 0) return whole;
-  std::vector<std::pair<double, std::size_t>> rest;
-  int left = 100;
-  for (std::size_t i = 0; i < parts.size(); ++i) {
-    const double exact = 100 * parts[i] / sum;
-    whole[i] = static_cast<int>(exact);
-    left -= whole[i];
-    rest.emplace_back(exact - whole[i], i);
-  }
-  std::sort(rest.begin(), rest.end(),
-            [](const auto& a, const auto& b) { return a.first != b.first ? a.first > b.first : a.second < b.second; });
-  for (int k = 0; k < left; ++k) ++whole[rest[static_cast<std::size_t>(k) % rest.size()].second];
-  return whole;
-}
-
-// Where what was given is at the season's end, g N of the whole garden.
-Ledger feed_in_garden(const SeasonResult& r) {
-  Ledger sum;
-  for (const ColumnResult& c : r.columns)
-    for (const auto& s : c.sources)
-      if (s.name.rfind("feeding", 0) == 0) sum += s.where.scaled(c.area_m2 * k_g_m2_per_kg_ha);
-  return sum;
-}
-
-// In plants, still in the feed, loose, washed, to the air, in the soil's life: whole numbers of 100.
-std::vector<int> hundred_of(const Ledger& f) {
-  return hundred({f.plant + f.reserve + f.litter, f.unfreed, f.mineral, f.leached, f.volatilised + f.denitrified, f.microbes + f.humus});
-}
-
-std::string where_it_went(const SeasonResult& r) {
-  const auto part = hundred_of(feed_in_garden(r));
-  const std::string end = day_words(r, r.days - 1);
-  return "Of each 100 g of nitrogen given, by " + end + ": " + std::to_string(part[0]) + " taken up, " + std::to_string(part[1]) +
-         " still to come, " + std::to_string(part[2]) + " loose in the soil, " + std::to_string(part[3]) + " washed below the roots, " +
-         std::to_string(part[4]) + " lost to the air, " + std::to_string(part[5]) + " in the soil's own life.";
-}
-
-// What a second feed would do, plantings with the same answer together.
-std::string second_feed_words(const SeasonResult& r) {
-  std::string out;
-  std::vector<const ColumnResult*> left;
-  for (const ColumnResult& c : r.columns)
-    if (c.second_feed) left.push_back(&c);
-  while (!left.empty()) {
-    const SecondFeed& f = *left.front()->second_feed;
-    std::vector<std::string> names;
-    std::vector<const ColumnResult*> others;
-    for (const ColumnResult* c : left) {
-      const SecondFeed& g = *c->second_feed;
-      const bool same = g.on == f.on && g.handfuls == f.handfuls && g.material_title == f.material_title;
-      if (same) {
-        names.push_back(c->name);
-      } else {
-        others.push_back(c);
-      }
-    }
-    const std::string count = f.handfuls == 0.5   ? "half a handful"
-                              : f.handfuls == 1   ? "1 handful"
-                              : f.handfuls == 1.5 ? "1 and a half handfuls"
-                                                  : input::plain(f.handfuls) + " handfuls";
-    out += wrapped("  ",
-                   joined(names) + " would be carried by a second feed of " + count + " (" + fixed(f.grams_per_plant, 0) +
-                       " g) a plant on " + to_words(month_day_of(f.on)) + ": pick a wet day.",
-                   2);
-    left = others;
-  }
-  return out;
-}
-
-std::string weight(double grams) { return grams >= 1000 ? fixed(grams / 1000, 1) + " kg" : fixed(grams, 0) + " g"; }
-
-std::string cost_words(const SeasonResult& r) {
-  double kg = 0;
-  std::string buy;
-  for (const Carried& c : r.carried) {
-    kg += c.kg;
-    if (c.bags > 0)
-      buy += (buy.empty() ? " (to buy: " : ", ") + input::counted(c.bags, "bag", "bags") + " of " + input::plain(c.bag_kg) + " kg" +
-             (r.carried.size() > 1 ? " " + lower_first(c.title) : "");
-  }
-  std::string text = "It cost " + money(r.currency, r.cost) + " and " + input::counted(r.trips, "trip", "trips") + " with " +
-                     weight(1000 * kg) + " to carry" + (buy.empty() ? "" : buy + ")") + ". ";
-  if (r.gain_g < k_nothing_to_buy * r.given_g)
-    return text + "The plants took up hardly more than they would have unfed: nothing to buy here.";
-  return text + "The plants took up " + fixed(r.gain_g, 0) + " g of nitrogen more than unfed, of " + fixed(r.given_g, 0) +
-         " g given: " + money(r.currency, r.cost / r.gain_g) + " a gram gained.";
-}
-
-std::string beside_words(const GivenBeside& b) {
-  return "With it came " + weight(b.phosphorus_g) + " of phosphorus, " + weight(b.potassium_g) + " of potassium and " +
-         weight(b.organic_matter_g) + " of organic matter.";
-}
 
 std::string first_sentence(const std::string& text) {
   std::size_t end = text.find(". ");
@@ -293,22 +139,16 @@ std::string in_words(const SeasonResult& r, bool more) {
   if (r.feed_words.empty()) out += "  Nothing is fed.\n";
   out += "\n";
 
-  std::vector<std::pair<Answer, const ColumnResult*>> answers;
+  const auto answers = answers_of(r);
   std::size_t name_width = 8;
-  for (const ColumnResult& c : r.columns) {
-    if (c.bare) continue;
-    answers.emplace_back(answer_of(r, c), &c);
-    name_width = std::max(name_width, std::min<std::size_t>(24, lines::width(c.name)));
-  }
-  std::stable_sort(answers.begin(), answers.end(), [](const auto& a, const auto& b) {
-    return a.first.rank != b.first.rank ? a.first.rank < b.first.rank : a.first.day < b.first.day;
-  });
-  for (const auto& [a, c] : answers) {
-    const std::string head = "  " + padded(input::shown(c->name, 24), name_width) + "  " + padded(a.word, 5);
+  for (const Answer& a : answers) name_width = std::max(name_width, std::min<std::size_t>(24, lines::width(a.column->name)));
+  for (const Answer& a : answers) {
+    const std::string head = "  " + padded(input::shown(a.column->name, 24), name_width) + "  " + padded(a.word, 5);
     out += wrapped(head, a.why, lines::width(head));
     if (!a.second.empty()) out += wrapped(std::string(lines::width(head), ' '), a.second, lines::width(head));
   }
-  out += "\n" + second_feed_words(r);
+  out += "\n";
+  for (const std::string& advice : second_feed_words(r)) out += wrapped("  ", advice, 2);
   if (r.given_g > 0) {
     out += wrapped("  ", where_it_went(r), 2);
     out += wrapped("  ", beside_words(r.beside), 2);

@@ -289,6 +289,13 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   out.carried = carried_of(plan, out.first, out.days);
   out.by_feeding_g = by_feeding(out, s.feedings.size());
   for (std::size_t i = 0; i < s.feedings.size(); ++i) out.feed_words.push_back(words_of_feeding(plan, i, out.first, out.days));
+  for (std::size_t i = 0; i < s.feedings.size(); ++i)
+    for (const std::size_t d : feeding_days(s.feedings[i], out.first, out.days)) {
+      const std::string& words = out.feed_words[i];
+      out.feed_days.push_back({out.first + std::chrono::days{static_cast<long>(d)}, i, words.substr(words.find(": ") + 2),
+                               s.catalogue.materials.at(s.feedings[i].material).cautions});
+    }
+  std::stable_sort(out.feed_days.begin(), out.feed_days.end(), [](const FeedDay& a, const FeedDay& b) { return a.on < b.on; });
   out.cautions = cautions_of(plan, out);
   out.notes = notes_of(plan, days);
   return out;

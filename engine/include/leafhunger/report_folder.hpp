@@ -1,0 +1,33 @@
+// A season as files that a person keeps: a page to print, a calendar, the days as numbers. Everything is escaped that a user wrote; nothing
+// asks a network; the same result gives the same bytes.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "leafhunger/garden.hpp"
+
+namespace leafhunger {
+
+/// What the other years of the record make of a planting's index, by day of the season: 10th and 90th of a hundred years.
+struct YearBand {
+  std::string planting;
+  std::vector<double> low, high;
+  std::size_t years = 0;
+};
+
+/// Bands of the plantings that the report draws: fed ones of greedy plants, worst first, at most three.
+std::vector<YearBand> year_bands(const Garden& garden, const SeasonResult& result);
+
+/// One self-contained page, no script, that prints on two sheets of A4.
+std::string in_html(const SeasonResult& result, const std::vector<YearBand>& bands);
+/// RFC 5545: an entry for each day on which something is given, with amounts, cautions and an alarm the day before.
+std::string in_calendar(const SeasonResult& result);
+/// A row for each planting and day, a column for each series (and layer); units in the names.
+std::string in_csv(const SeasonResult& result);
+
+/// Writes report.html, calendar.ics and series.csv into `folder`, which is made where it is missing. InputError where one of them is there
+/// already and `force` is not set, or the folder cannot be written; nothing is left half-written.
+void write_report(const std::string& folder, const Garden& garden, const SeasonResult& result, bool force);
+
+}  // namespace leafhunger

@@ -1,0 +1,41 @@
+// A season's answers as sentences, not yet set on any page: the terminal and the report say the same.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "leafhunger/garden.hpp"
+
+namespace leafhunger {
+
+/// Gain under this share of what was given buys nothing.
+inline constexpr double k_nothing_to_buy = 0.05;
+
+/// The answer for one planting, with no index and no unit that is not on the bag.
+struct Answer {
+  std::string word, why, second;  ///< "no"; "short from 2 June: ..."; a second line or nothing
+  int rank = 0;                   ///< worst first
+  std::size_t day = 0;
+  const ColumnResult* column = nullptr;
+};
+/// Of every planting, worst first.
+std::vector<Answer> answers_of(const SeasonResult& result);
+
+/// "Bananas would be carried by a second feed of ...": plantings with the same answer together.
+std::vector<std::string> second_feed_words(const SeasonResult& result);
+/// Taken up, still to come, loose, washed, to the air, in the soil's life: whole numbers that add up to 100.
+std::vector<int> hundred_of(const Ledger& feed);
+/// "Of each 100 g of nitrogen given, by 31 October: ...".
+std::string where_it_went(const SeasonResult& result);
+/// "It cost ... and 1 trip with 2.8 kg to carry ...".
+std::string cost_words(const SeasonResult& result);
+/// "With it came ... of phosphorus, ...".
+std::string beside_words(const GivenBeside& beside);
+
+/// "31 October" of the season's day.
+std::string day_words(const SeasonResult& result, std::size_t index);
+std::string money(const std::string& currency, double amount);
+/// "56 g", "2.8 kg".
+std::string weight(double grams);
+
+}  // namespace leafhunger
