@@ -6,6 +6,7 @@
 #include <numbers>
 #include <numeric>
 
+#include "core/plugin_call.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/response.hpp"
@@ -51,7 +52,10 @@ std::vector<double> parameters_of(const lh_about& about, const std::map<std::str
   }
   if (about.check) {
     char text[400] = "";
-    const bool good = about.check(set.data(), text, sizeof text) == LH_OK;
+    const bool good = status_of([&] { return about.check(set.data(), text, sizeof text); },
+                                [&](const std::string& why) {
+                                  throw PluginError(std::string("model ") + about.name + ": `check` " + why, true);
+                                }) == LH_OK;
     text[sizeof text - 1] = '\0';  // whatever the plugin left there
     if (!good)
       throw InputError({origin.file, origin.place, "parameters of " + input::in_quotes(id) + " that do not fit together", "", text});
@@ -283,8 +287,8 @@ double soluble_share(const Material& material, const lh_release& model) {
   lh_day day{};
   day.size = sizeof day, day.m = day.m_pad = 1, day.parameter = m.parameter.data(), day.given_kg_n_ha = &one, day.given_t_dm_ha = &one;
   day.age_d = day.mulch_t_dm_ha = &none;
-  if (model.start(&day, pool.data(), &soluble, age.data()) != LH_OK)
-    throw PluginError(std::string("model ") + model.about.name + ": `start` failed", false);
+  call_plugin([&] { return model.start(&day, pool.data(), &soluble, age.data()); },
+              [&](const std::string& why) { throw PluginError(std::string("model ") + model.about.name + ": `start` " + why, false); });
   // What washes straight into mineral N, and what washes as a solution does though it is none yet: urea.
   const int dissolves = parameter_index(model.about, "dissolved_wash_mm");
   for (int32_t p = 0; p < model.n_pool; ++p) {
