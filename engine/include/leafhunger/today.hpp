@@ -1,0 +1,52 @@
+// How does it stand today, and when is the next feed due? The record's weather up to the day, what has been given so far, and for the days
+// to come the weather of each other year of the record.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "leafhunger/garden.hpp"
+
+namespace leafhunger {
+
+/// One planting as it would go on, unfed from now, if the rest of the season were that of another year.
+struct Future {
+  int season = 0;                               ///< whose weather follows
+  std::optional<std::size_t> due, first_short;  ///< days from the season's start; only where it runs short by the date asked about
+};
+
+struct PlantingToday {
+  std::string name;
+  Hunger hunger = Hunger::moderate;
+  DayState state = DayState::asleep;
+  double nni = 0;           ///< plant N over critical N at the day's end
+  double days_in_hand = 0;  ///< days for which what roots can reach would last
+  std::optional<Date> last_fed;
+  std::vector<Future> futures;  ///< by season, ascending
+  int short_in = 0;             ///< futures in which it runs short by the date asked about
+  bool needed = false;          ///< that is more than 1 in 10
+  /// The day on which feed is due: from it on the plant holds less than it wants, and goes on to run short. By then 1, 5 and 9 futures of
+  /// 10 have come to it; none where so many do not. A day that is today or past is today.
+  std::optional<Date> due_early, due_usual, due_late;
+};
+
+struct TodayResult {
+  std::string garden, note, weather_note;
+  Date first, on, carry_to;  ///< first day of the season at hand, today, the date asked about
+  int season = 0;
+  std::vector<int> seasons;                 ///< of the futures
+  std::vector<std::string> given, to_come;  ///< the scenario's feedings, as lines to be read; those to come are not counted
+  std::vector<PlantingToday> plantings;     ///< in the scenario's order
+  std::vector<std::string> notes;
+};
+
+/// Nothing of the record after `on` is used for the season at hand, and no feeding that is dated later: the record may end on that day.
+/// Throws InputError where the record does not cover the season up to `on`, holds no other whole season, or `on` is past the date asked
+/// about.
+TodayResult how_it_stands(const Garden& garden, Date on);
+
+std::string in_words(const TodayResult& result, bool more = false);
+std::string in_json(const TodayResult& result);
+
+}  // namespace leafhunger

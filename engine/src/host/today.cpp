@@ -1,0 +1,153 @@
+#include "leafhunger/today.hpp"
+
+#include <algorithm>
+
+#include "leafhunger/error.hpp"
+#include "leafhunger/lasts.hpp"
+#include "parallel.hpp"
+#include "season_words.hpp"
+#include "years.hpp"
+
+namespace leafhunger {
+namespace {
+
+std::string dated(Date d) { return to_words(month_day_of(d)) + " " + std::to_string(year_of(d)); }
+
+// The season at hand up to a day, then that of another year, day of the year for day of the year.
+SeasonDays continued(const DailyWeather& weather, const SeasonDays& so_far, Date first, std::size_t days, Date other_first) {
+  SeasonDays out = so_far;
+  for (std::size_t d = out.season.size(); d < days; ++d) {
+    const MonthDay day = month_day_of(first + std::chrono::days{static_cast<long>(d)});
+    Date then = make_date(year_of(other_first), day);
+    if (then < other_first) then = make_date(year_of(other_first) + 1, day);
+    out.season.push_back(static_cast<std::size_t>((then - weather.first).count()));
+  }
+  return out;
+}
+
+// Growing days on which it held less than it wants, back from the first short day to `today`.
+std::size_t due_before(const PlantDays& p, std::size_t first_short, std::size_t today) {
+  const VerdictRules rules;
+  std::size_t due = first_short;
+  for (std::size_t d = first_short; d-- > today;) {
+    if (!(p.f_t[d] > rules.growing_f_t && p.w_t_ha[d] > rules.growing_w_t_ha)) continue;
+    if (p.nni[d] >= 1) break;
+    due = d;
+  }
+  return due;
+}
+
+struct Asked {
+  Date first;  ///< of the season at hand
+  std::size_t days, today, until;
+  std::vector<int> seasons;  ///< of the futures
+  std::vector<SeasonDays> futures;
+};
+
+PlantingToday stands(const Garden::Plan& plan, const ColumnPlan& column, const Asked& a) {
+  PlantingToday p;
+  p.name = column.name, p.hunger = column.plant->hunger;
+  std::vector<Dose> doses = doses_of(plan, column, a.first, a.days);
+  std::erase_if(doses, [&](const Dose& d) { return d.day > a.today; });
+  if (!doses.empty()) p.last_fed = a.first + std::chrono::days{static_cast<long>(doses.back().day)};
+
+  std::vector<SoilClimate> climates;
+  for (const SeasonDays& days : a.futures) climates.push_back(climate_of(plan, column, days, doses));
+  std::vector<Member> members;
+  for (const SoilClimate& c : climates) members.push_back(member_of(plan, column, c, doses));
+  const auto briefs = run_batch(column.shape, members);
+  const VerdictRules rules;
+  constexpr std::size_t k_never = 1000;
+  std::vector<std::pair<std::size_t, std::size_t>> due;  // day and future
+  for (std::size_t f = 0; f < briefs.size(); ++f) {
+    // What was before today is past: a run of short days that is still going on today counts from today.
+    PlantDays ahead = briefs[f].plant;
+    const auto run = static_cast<std::size_t>(rules.short_days - 1);
+    for (std::size_t d = 0; d + run < a.today; ++d) ahead.f_t[d] = 0;
+    Future future{a.seasons[f], {}, {}};
+    const auto first_short = judge(ahead, a.until).first_short;
+    if (first_short && *first_short <= a.until) {
+      future.first_short = std::max(*first_short, a.today);
+      future.due = std::max(due_before(briefs[f].plant, *first_short, a.today), a.today);
+      ++p.short_in;
+    }
+    due.emplace_back(future.due.value_or(k_never), f);
+    p.futures.push_back(future);
+  }
+  std::stable_sort(due.begin(), due.end());
+  const std::size_t n = due.size();
+  p.needed = static_cast<int>(n) - p.short_in < nine_in_ten(static_cast<int>(n));
+  const auto at = [&](std::size_t rank) -> std::optional<Date> {
+    if (due[rank].first == k_never) return std::nullopt;
+    return a.first + std::chrono::days{static_cast<long>(due[rank].first)};
+  };
+  p.due_early = at((n - 1) / 10), p.due_usual = at((n - 1) / 2),
+  p.due_late = at(static_cast<std::size_t>(nine_in_ten(static_cast<int>(n)) - 1));
+
+  // Days in hand look a week ahead: in the middling future.
+  const std::size_t middle = due[(n - 1) / 2].second;
+  const ColumnSeason season = run_labelled(column.shape, members[middle], plan.scenario.feedings.size(), p.name);
+  p.state = states_of(season.plant)[a.today];
+  p.nni = season.plant.nni[a.today], p.days_in_hand = season.plant.days_in_hand[a.today];
+  return p;
+}
+
+}  // namespace
+
+TodayResult how_it_stands(const Garden& garden, Date on) {
+  const Garden::Plan& plan = garden.plan();
+  const Scenario& s = plan.scenario;
+  const DailyWeather& w = s.weather;
+  Asked a;
+  int season = year_of(on);
+  if (on >= season_first(s.site, season + 1)) ++season;
+  a.first = season_first(s.site, season);
+  a.days = static_cast<std::size_t>((season_last(s.site, season) - a.first).count()) + 1;
+  const auto so_far = season_days(w, a.first, on);
+  if (!so_far) {
+    const Date last = w.date(w.days() - 1);
+    throw InputError({s.weather_file, "--on", to_iso(on) + ", of the season that begins on " + to_iso(a.first),
+                      "a day of a season that the weather covers from its first day up to that day; it runs from " + to_iso(w.first) +
+                          " to " + to_iso(last),
+                      "add the days that are missing, or ask about another day"});
+  }
+  a.today = so_far->season.size() - 1;
+  a.until = carry_to_index(plan, a.first, a.days);
+  if (a.today > a.until)
+    throw InputError({s.file, "--on", to_iso(on),
+                      "a day up to " + to_iso(a.first + std::chrono::days{static_cast<long>(a.until)}) + ", the date asked about",
+                      "ask about an earlier day, or move \"carry_to\""});
+  if (const auto range = whole_seasons(w, s.site))
+    for (int y = range->first; y <= range->last; ++y) {
+      if (y == season) continue;
+      a.seasons.push_back(y);
+      a.futures.push_back(continued(w, *so_far, a.first, a.days, season_first(s.site, y)));
+    }
+  if (a.seasons.empty())
+    throw InputError({s.weather_file, "--on", "no whole season besides that of " + to_iso(on),
+                      "weather of other years, for the days to come", "add years to the record; `leafhunger weather` makes some up"});
+
+  TodayResult out;
+  out.garden = s.garden, out.note = s.note, out.weather_note = w.made_up, out.first = a.first, out.on = on, out.season = season,
+  out.seasons = a.seasons;
+  out.carry_to = a.first + std::chrono::days{static_cast<long>(a.until)};
+  std::vector<const ColumnPlan*> planted;
+  for (const ColumnPlan& c : plan.columns)
+    if (c.planting) planted.push_back(&c);
+  out.plantings.resize(planted.size());
+  parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = stands(plan, *planted[i], a); });
+  for (std::size_t i = 0; i < s.feedings.size(); ++i) {
+    const auto days = feeding_days(s.feedings[i], a.first, a.days);
+    const auto so_many = std::count_if(days.begin(), days.end(), [&](std::size_t d) { return d <= a.today; });
+    const std::string words = words_of_feeding(plan, i, a.first, a.days);
+    if (so_many > 0) out.given.push_back(words);
+    if (so_many < static_cast<long>(days.size())) {
+      const Date next = a.first + std::chrono::days{static_cast<long>(days[static_cast<std::size_t>(so_many)])};
+      out.to_come.push_back(words + " (from " + dated(next) + ")");
+    }
+  }
+  out.notes = notes_of(plan, *so_far);
+  return out;
+}
+
+}  // namespace leafhunger
