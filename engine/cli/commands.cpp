@@ -5,9 +5,9 @@
 
 #include "leafhunger/error.hpp"
 #include "leafhunger/garden.hpp"
-#include "leafhunger/lasts.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/report.hpp"
+#include "leafhunger/report_folder.hpp"
 
 namespace leafhunger::cli {
 namespace {
@@ -21,12 +21,6 @@ Loaded load(const Options& o) {
   Loaded l;
   l.report = load_plugins(*l.registry, plugin_folders(o.plugin_folders, o.beside));
   return l;
-}
-
-Garden garden_of(const Options& o) {
-  Scenario scenario = read_scenario(o.file, catalogue_folder(o.beside));
-  const Loaded l = load(o);
-  return Garden(std::move(scenario), l.registry, l.report);
 }
 
 template <class Result>
@@ -44,24 +38,22 @@ std::string folder_of_program() {
   return ec ? "." : self.parent_path().string();
 }
 
+Garden garden_of(const Options& o) {
+  Scenario scenario = read_scenario(o.file, catalogue_folder(o.beside));
+  const Loaded l = load(o);
+  return Garden(std::move(scenario), l.registry, l.report);
+}
+
 int season(const Options& o) {
   const Garden garden = garden_of(o);
   SeasonOptions options;
   options.season = o.season;
   const SeasonResult r = run_season(garden, options);
+  if (!o.out.empty()) write_report(o.out, garden, r, o.force);
   print(o, r);
   if (!o.strict) return 0;
   for (const ColumnResult& c : r.columns)
     if (!c.bare && hungry(c.hunger) && c.verdict.outcome == Outcome::ran_short) return 1;
-  return 0;
-}
-
-int lasts(const Options& o) {
-  const LastsResult r = how_often_it_lasts(garden_of(o));
-  print(o, r);
-  if (!o.strict) return 0;
-  for (const PlantingYears& p : r.plantings)
-    if (hungry(p.hunger) && p.kept < nine_in_ten(static_cast<int>(r.seasons.size()))) return 1;
   return 0;
 }
 

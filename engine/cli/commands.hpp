@@ -5,23 +5,26 @@
 #include <string>
 #include <vector>
 
+#include "leafhunger/garden.hpp"
 #include "leafhunger/topup.hpp"
 
 namespace leafhunger::cli {
 
 struct Options {
-  std::string file, beside, until;
+  std::string file, beside, until, out;
   std::vector<std::string> plugin_folders;
   std::optional<int> season;
   TopUpQuestion topup;
-  bool json = false, more = false, strict = false, responses = false;
+  bool json = false, more = false, strict = false, responses = false, force = false;
 };
 
 /// Folder that the running program lies in.
 std::string folder_of_program();
 
+/// The scenario of `options` with its plugins. Throws what reading and loading throw.
+Garden garden_of(const Options& options);
+
 int season(const Options& options);
-int lasts(const Options& options);
 int topup(const Options& options);
 int check(const Options& options);
 int plugins(const Options& options);

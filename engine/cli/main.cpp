@@ -5,7 +5,9 @@
 
 #include "commands.hpp"
 #include "curves_command.hpp"
+#include "lasts_command.hpp"
 #include "leafhunger/error.hpp"
+#include "today_command.hpp"
 #include "weather_command.hpp"
 
 int main(int argc, char** argv) {
@@ -24,9 +26,13 @@ int main(int argc, char** argv) {
   };
   auto* season = with_file(app.add_subcommand("season", "run one season: does it last, where did the nitrogen go"));
   season->add_option("--season", o.season, "the year that the season ends in");
+  season->add_option("--out", o.out, "write report.html, calendar.ics and series.csv into this folder");
+  season->add_flag("--force", o.force, "overwrite those files");
   season->add_flag("--strict", o.strict, "exit with 1 where a hungry planting runs short by the date");
   auto* lasts = with_file(app.add_subcommand("lasts", "over all years of the weather: in how many is each planting carried to the date"));
   lasts->add_flag("--strict", o.strict, "exit with 1 where a hungry planting is kept in fewer than 9 years of 10");
+  cli::LastsCommand lasting;
+  cli::add_lasts(*lasts, lasting);
   auto* topup = with_file(app.add_subcommand("topup", "how far apart may top-ups be, and how small"));
   topup->add_option("--material", o.topup.material, "what to top up with")->required();
   topup->add_option("--plantings", o.topup.plantings, "only these (default: the hungry ones)");
@@ -34,6 +40,9 @@ int main(int argc, char** argv) {
   topup->add_option("--doses", o.topup.doses_g_per_plant, "grams a plant to try (default: handfuls)");
   topup->add_option("--first-after", o.topup.first_after_d, "days from the spring feed to the first top-up")->check(CLI::Range(1, 365));
   topup->add_option("--until", o.until, "no top-up after this day, MM-DD (default 08-31)");
+  auto* today = with_file(app.add_subcommand("today", "how each planting stands on a day, and when the next feed is due"));
+  cli::TodayCommand standing;
+  cli::add_today(*today, standing);
   auto* check = app.add_subcommand("check", "read a scenario and all that it names, and say what is wrong");
   check->add_option("FILE", o.file, "scenario (JSON)")->required();
   check->add_flag("--json", o.json, "answer as JSON");
@@ -54,8 +63,9 @@ int main(int argc, char** argv) {
   o.beside = cli::folder_of_program();
   try {
     if (season->parsed()) return cli::season(o);
-    if (lasts->parsed()) return cli::lasts(o);
+    if (lasts->parsed()) return cli::lasts(lasting, o);
     if (topup->parsed()) return cli::topup(o);
+    if (today->parsed()) return cli::today(standing, o);
     if (check->parsed()) return cli::check(o);
     if (curves.app->parsed()) return cli::curves(curves, o);
     if (weather.app->parsed()) return cli::weather(weather, o);
