@@ -13,6 +13,7 @@ PYBIND11_MODULE(_engine, m) {
   bindings::bind_plugins(m);
   bindings::bind_garden(m);
   bindings::bind_years(m);
+  bindings::bind_sure(m);
   bindings::bind_trace(m);
   bindings::bind_jar(m);
   bindings::bind_curves(m);

@@ -32,6 +32,7 @@ void bind_errors(py::module_& m);
 void bind_plugins(py::module_& m);
 void bind_garden(py::module_& m);
 void bind_years(py::module_& m);
+void bind_sure(py::module_& m);
 void bind_trace(py::module_& m);
 void bind_jar(py::module_& m);
 void bind_curves(py::module_& m);

@@ -23,6 +23,7 @@ from ._register import Day, Flow, Pool, Response, Rows, register, unregister
 from ._run import Carried, Caution, Column, ColumnSeries, DrainageMonth, Ledger, Reason, Run, SecondFeed, Source, Verdict
 from ._sensitivity import Figure, Sensitivity, sensitivity
 from ._sobol import Sobol, Span, sobol
+from ._sureness import Band, Enough, PlantingSureness, Sureness, Today
 from ._topups import PlantingTopUps, TopUpPoint, TopUps
 from ._trace import Trace
 from ._years import Lasts, PlantingYears, YearVerdict
@@ -30,11 +31,12 @@ from .errors import Error, InputError, LedgerError, PluginError, SolverError
 from .plots import plot_curves, plot_release, plot_soil, plot_supply, plot_where_it_went
 
 __all__ = [
-    "Calibration", "Carried", "Caution", "Column", "ColumnSeries", "Curves", "Day", "DrainageMonth", "Error", "Figure", "Flow", "Garden",
-    "Incubation", "InputError", "Lasts", "Ledger", "LedgerError", "Material", "Model", "MoistureResponse", "Parameter", "PlantingTopUps",
-    "PlantingYears", "PluginError", "PluginList", "Pool", "Reason", "Response", "Responses", "Rows", "Run", "SecondFeed", "Sensitivity", "Sobol",
-    "SolverError", "Source", "Span", "Stopped", "Study", "StudyRow", "TemperatureResponse", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict",
-    "__version__", "calibrate", "curves", "ensemble", "equivalent_temperature", "from_label", "incubate", "load", "materials", "moisture_response",
-    "plot_curves", "plot_fit", "plot_release", "plot_soil", "plot_supply", "plot_where_it_went", "plugins", "read_incubation", "register",
-    "responses", "sensitivity", "sobol", "temperature_response", "unregister",
+    "Band", "Calibration", "Carried", "Caution", "Column", "ColumnSeries", "Curves", "Day", "DrainageMonth", "Enough", "Error", "Figure",
+    "Flow", "Garden", "Incubation", "InputError", "Lasts", "Ledger", "LedgerError", "Material", "Model", "MoistureResponse", "Parameter",
+    "PlantingSureness", "PlantingTopUps", "PlantingYears", "PluginError", "PluginList", "Pool", "Reason", "Response", "Responses", "Rows",
+    "Run", "SecondFeed", "Sensitivity", "Sobol", "SolverError", "Source", "Span", "Stopped", "Study", "StudyRow", "Sureness",
+    "TemperatureResponse", "Today", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict", "__version__", "calibrate", "curves", "ensemble",
+    "equivalent_temperature", "from_label", "incubate", "load", "materials", "moisture_response", "plot_curves", "plot_fit", "plot_release",
+    "plot_soil", "plot_supply", "plot_where_it_went", "plugins", "read_incubation", "register", "responses", "sensitivity", "sobol",
+    "temperature_response", "unregister",
 ]

@@ -1,6 +1,7 @@
 """A scenario made ready to run."""
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
@@ -9,6 +10,7 @@ from types import MappingProxyType
 from . import _check, _engine, _html, _places
 from ._jar import Material
 from ._run import Run
+from ._sureness import Enough, Sureness, Today
 from ._topups import TopUps
 from ._trace import Trace
 from ._years import Lasts
@@ -90,6 +92,49 @@ class Garden:
     def lasts(self) -> Lasts:
         """Runs every season that the weather covers, on all cores: in how many is each planting carried to the date?"""
         return Lasts(_engine.lasts(self._engine))
+
+    def how_sure(self, samples: int = 50, *, seed: int = 1, width: float = 1.0, season: int | None = None) -> Sureness:
+        """How sure is that? Runs every season for many ways that feed, soil and plant may truly be, on all cores.
+
+        Args:
+            samples: how many ways to try, 2 to 10000.
+            seed: another whole number from 0 gives other draws.
+            width: factor on how far each figure may lie, 0 to 2.
+            season: of the bands by day; the scenario's own where none is given.
+
+        Raises:
+            InputError: a number is out of range, or the weather does not cover that season.
+        """
+        return Sureness(_engine.how_sure(self._engine, _check.whole(samples, "samples"), _check.whole(seed, "seed", 0),
+                                         _check.number(width, "width"), None if season is None else _check.whole(season, "season")))
+
+    def enough(self, *, doses: Sequence[float] | None = None, dates: str | Iterable[str] | None = None) -> Enough:
+        """What spring dose would do in 9 years of 10? Runs every season of the weather for each dose and date, on all cores.
+
+        Args:
+            doses: multiples of the spring dose, above 0 and at most 100, for a curve.
+            dates: days of the year to give it on instead, "MM-DD", for a curve.
+
+        Raises:
+            InputError: a number or day is out of range, or nothing in the garden is fed.
+        """
+        multiples = [] if doses is None else [_check.number(m, "doses") for m in _check.each(doses, "doses", "multiples")]
+        return Enough(_engine.enough(self._engine, multiples, _check.names(dates, "dates")))
+
+    def today(self, on: str | datetime.date) -> Today:
+        """How does each planting stand on a day, and when is its next feed due? Nothing of the record after that day is used for its season.
+
+        Args:
+            on: the day that counts as today, a date or "YYYY-MM-DD".
+
+        Raises:
+            InputError: the weather does not cover the season up to that day, or holds no other season.
+        """
+        if isinstance(on, datetime.date):
+            on = on.isoformat()[:10]
+        if not isinstance(on, str):
+            _check.refuse("on", on, "a day as YYYY-MM-DD, such as 2024-06-15")
+        return Today(_engine.today(self._engine, on))
 
     def topup(self, material: str, plantings: str | Iterable[str] | None = None, *, intervals_d: Sequence[int] | None = None,
               doses_g_per_plant: Sequence[float] | None = None, first_after_d: int = 30, until: str = "08-31") -> TopUps:
