@@ -412,7 +412,7 @@ def plot_fit(fit: Calibration, *, ax: Axes | None = None) -> Axes:
         ax.plot(np.array(data.day)[here], 100 * data.freed_frac[here], ls="", marker="os^D"[k], ms=5.5, mfc="white", mec=colours[k], mew=1.4)
     ax.set_xlim(0, 1.02 * last)
     ax.set_ylim(1.08 * min(lows), 1.08 * max(highs))
-    if min(lows) < -0.5:
+    if min(float(line.get_ydata().min()) for line in ax.lines) < -0.5:
         ax.axhline(0, color=_SOFT, lw=0.8)
         ax.annotate("below this line: tied up by microbes", (last, 0), xytext=(-4, -4), textcoords="offset points", ha="right", va="top", fontsize=9,
                     color=_SOFT)

@@ -57,6 +57,24 @@ CLAIMS = {
         free = datetime.date(run.season, 2, 1) + datetime.timedelta(days["02-01"])
         assert free < run.verdict["Bananas"].wakes, "even from February it comes before the bananas have begun to grow"
     """,
+    "from-jar-to-parameters.ipynb": """
+        assert 33 < 100 * lh.incubate(from_label, [10, 20], 84).min() and 100 * lh.incubate(from_label, [10, 20], 84).max() < 62, "a third to nearly two thirds"
+        early = [f for d, f in zip(jars.day, jars.freed_frac) if d == 3]
+        late = [f for d, f in zip(jars.day, jars.freed_frac) if d == 84]
+        assert all(jar < label for jar, label in zip(early, lh.incubate(from_label, [10, 20], 3)[:, 0])), "less was ready at once"
+        assert all(jar > label + 0.03 for jar, label in zip(late, lh.incubate(from_label, [10, 20], 84)[:, 0])), "more came later"
+        assert all(fit.interval[name][0] < real < fit.interval[name][1] for name, real in truth.items()) and not fit.at_bound
+        assert 0 <= missed <= 5, "chance alone makes that anything from none to five"
+        assert hasty.rms_points < 2 and hasty.interval["fast_frac"][1] - hasty.interval["fast_frac"][0] > 0.9, "goes through the marks, means little"
+        moved = season["the jars"].verdict["Bananas"].lasts_until - season["the label"].verdict["Bananas"].lasts_until
+        assert 0 < moved.days < 7, "a better feed, and the answer hardly moves"
+        of_feed = sum(total for key, total in share["the label"].items() if key.startswith("sack"))
+        assert share["the label"]["organic_matter_percent"] > 5 * of_feed and share["the label"]["radiation_use_g_mj"] > 2 * of_feed
+        assert abs(lh.equivalent_temperature(log) - log.mean()) < 0.5, "in a bed the two hardly differ"
+        assert 2.5 < answer.rms_points < 4 and answer.interval["fast_per_day"][1] > 3 * answer.interval["fast_per_day"][0] > 0
+        assert answer.interval["fast_per_day"][1] > 3 * answer.estimate["fast_per_day"] > 9 * answer.interval["fast_per_day"][0], "many times slower or quicker"
+        assert 0.15 < answer.estimate["ammonium_frac"] < 0.17
+    """,
     "write-a-plugin.ipynb": """
         curve, blood_curve = 100 * beside.freed_frac[:, 0, 0]
         early, late = beside.days.index(28), beside.days.index(140)
@@ -119,7 +137,7 @@ def printed(notebook):
 
 
 def test_all_are_there():
-    assert {"will-it-last.ipynb", "release-and-temperature.ipynb", "write-a-plugin.ipynb"} <= set(NOTEBOOKS)
+    assert {"will-it-last.ipynb", "release-and-temperature.ipynb", "write-a-plugin.ipynb", "from-jar-to-parameters.ipynb"} <= set(NOTEBOOKS)
 
 
 @each
