@@ -115,7 +115,12 @@ def from_answers(names: Sequence[str], answers: Array, samples: int, *, resample
     # Rows of a Sobol sequence spread more evenly than independent ones, so that these intervals are rather too wide than too narrow.
     drawn = np.random.default_rng(seed).integers(0, samples, (resamples, samples))
     again = [_indices(a[drawn], b[drawn], m[drawn]) for m in mixed]
-    low_high = [np.nanpercentile(np.array([pair[k] for pair in again]), [2.5, 97.5], axis=1) for k in (0, 1)]
+    low_high = []
+    for k, estimate in enumerate((first, total)):
+        drawings = np.array([pair[k] for pair in again])
+        # Of very few rows a drawing may repeat one alone, and then it says nothing.
+        drawings = np.where(np.isfinite(drawings), drawings, estimate[:, None])
+        low_high.append(np.percentile(drawings, [2.5, 97.5], axis=1))
     return Sobol(tuple(names), first, *low_high[0], total, *low_high[1], float(both.mean()), float(both.var()), answers.size)
 
 

@@ -42,6 +42,18 @@ def test_without_noise_it_finds_what_made_them():
     np.testing.assert_allclose(lh.incubate(fit.material, 15, [10, 100]), lh.incubate(truth, 15, [10, 100]), atol=1e-5)
 
 
+@pytest.mark.parametrize("key, factor", [("coated-granules-3-4-months", 1.2), ("ureaform", 1.3), ("sulphur-coated-urea", 1.1), ("isobutylidene-diurea", 1.2),
+                                         ("inhibited-urea", 0.8), ("bark", 1.1)])
+def test_any_release_model_can_be_fitted(key, factor):
+    """By default, what its entry in the catalogue has a spread for."""
+    m = lh.materials()[key]
+    truth = m.but(**{name: factor * m.parameters[name] for name in m.spread if name in m.parameters})
+    fit = lh.calibrate(key, readings(truth, days=(1, 3, 7, 14, 28, 56, 112)))
+    assert set(fit.estimate) == set(m.spread)
+    for name in set(m.spread) & set(m.parameters):
+        assert fit.estimate[name] == pytest.approx(truth.parameters[name], rel=2e-3)
+
+
 # 400 seeded trials each: how often does an interval hold the truth? 95 of 100 if it is honest; 93 to 97 leaves room for the chance of 400 trials (a
 # standard error of 1.1). Noise of 2 points is about what four jars leave (standard errors of 1 to 4 in Gomes et al. 2024).
 @pytest.mark.parametrize("names, intervals", [

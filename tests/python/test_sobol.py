@@ -101,6 +101,12 @@ def test_nothing_matters_to_a_constant():
     assert found.variance == 0 and (found.first == 0).all() and (found.total_high == 0).all()
 
 
+@pytest.mark.filterwarnings("error")
+def test_very_few_rows_give_wide_intervals_and_no_warning():
+    found = lh.sobol(ishigami, SPANS, samples=2)
+    assert np.isfinite([found.first_low, found.first_high, found.total_low, found.total_high]).all()
+
+
 @pytest.mark.parametrize("call, place", [
     (lambda: lh.sobol(ishigami, SPANS, samples=100), "samples"),
     (lambda: lh.sobol(ishigami, SPANS, samples=1), "samples"),
