@@ -115,7 +115,7 @@ int what_dose(const LastsCommand& c, const Options& o) {
   finish();
   if (!o.strict) return 0;
   for (const PlantingEnough& p : r.plantings)
-    if (p.fed && !p.enough) return 1;
+    if (p.fed && hungry(p.hunger) && !p.enough) return 1;
   return 0;
 }
 

@@ -30,6 +30,7 @@ struct EnoughPoint {
 
 struct PlantingEnough {
   std::string name;
+  Hunger hunger = Hunger::moderate;
   bool fed = false;                     ///< else nothing below is filled
   MonthDay on;                          ///< of the spring dose
   double dose_g_per_plant = 0;          ///< of all materials of that day

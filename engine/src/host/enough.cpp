@@ -125,7 +125,7 @@ class Trial {
 
 PlantingEnough enough_of(const Garden::Plan& plan, const ColumnPlan& column, const Years& years, const EnoughQuestion& q) {
   PlantingEnough p;
-  p.name = column.name;
+  p.name = column.name, p.hunger = column.plant->hunger;
   const std::size_t last = years.seasons.size() - 1;
   const auto given = doses_of(plan, column, years.first[last], years.days[last].season.size());
   p.fed = !given.empty();

@@ -159,7 +159,9 @@ struct Box {
   double left, top, width, height;
 };
 
-const char* colour_of(const Chart& chart, std::size_t line, std::size_t lines) {
+const char* colour_of(const Chart& chart, const Panel& panel, std::size_t line) {
+  if (panel.lines[line].rule) return k_soft;
+  const auto lines = static_cast<std::size_t>(std::count_if(panel.lines.begin(), panel.lines.end(), [](const Line& l) { return !l.rule; }));
   if (!chart.ordered) return k_unordered[line % k_unordered.size()];
   constexpr std::size_t n = k_cold_to_warm.size();
   // Fewer lines than colours are spread over the whole range; more than that share some, and differ in dashes.
@@ -230,10 +232,21 @@ void draw_panel(Drawing& d, const Chart& chart, const Panel& panel, const Scale&
     d.line(box.left, to_y(y), right, to_y(y), k_pale, 1);
     d.text(box.left - 8, to_y(y) + 4, number(y), k_tick_size, k_soft, "end");
   }
-  const double x_step = day_step(s.x_high - s.x_low, std::max(2, static_cast<int>(box.width / 60)));
-  for (double x = s.x_low; x <= s.x_high + 1e-9; x += x_step) {
+  const auto tick = [&](double x, const std::string& words) {
     d.line(to_x(x), bottom, to_x(x), bottom + 5, k_soft, 1);
-    d.text(to_x(x), bottom + 18, number(x), k_tick_size, k_soft, "middle");
+    d.text(to_x(x), bottom + 18, words, k_tick_size, k_soft, "middle");
+  };
+  if (chart.x_ticks.empty()) {
+    const double x_step = day_step(s.x_high - s.x_low, std::max(2, static_cast<int>(box.width / 60)));
+    for (double x = s.x_low; x <= s.x_high + 1e-9; x += x_step) tick(x, number(x));
+  }
+  // A name that would touch the one before it is left out; its mark stands.
+  double room_from = -1e9;
+  for (const auto& [x, words] : chart.x_ticks) {
+    const double half = 0.5 * text_width(words, k_tick_size);
+    const bool fits = to_x(x) - half > room_from;
+    tick(x, fits ? words : std::string());
+    if (fits) room_from = to_x(x) + half + 4;
   }
   d.line(box.left, to_y(0), right, to_y(0), k_ink, 1.2);
   if (s.y_low < 0) {
@@ -254,16 +267,16 @@ void draw_panel(Drawing& d, const Chart& chart, const Panel& panel, const Scale&
       if (std::isfinite(l.y[i])) add_point(around, to_x(l.x[i]), to_y(l.y[i] + l.spread[i]));
     for (std::size_t i = l.x.size(); i-- > 0;)
       if (std::isfinite(l.y[i])) add_point(around, to_x(l.x[i]), to_y(l.y[i] - l.spread[i]));
-    d.shape("polygon", "points=\"" + around + "\" fill=\"" + colour_of(chart, k, n) + "\" fill-opacity=\"0.14\"");
+    d.shape("polygon", "points=\"" + around + "\" fill=\"" + colour_of(chart, panel, k) + "\" fill-opacity=\"0.14\"");
   }
   for (std::size_t k = 0; k < n; ++k) {
     const Line& l = panel.lines[k];
     std::string points;
     for (std::size_t i = 0; i < l.x.size(); ++i)
       if (std::isfinite(l.y[i])) add_point(points, to_x(l.x[i]), to_y(l.y[i]));
-    const char* dashes = k_dashes[k % k_dashes.size()];
-    d.shape("polyline", "points=\"" + points + "\" fill=\"none\" stroke=\"" + colour_of(chart, k, n) +
-                            "\" stroke-width=\"2.2\" stroke-linejoin=\"round\"" +
+    const char* dashes = l.rule ? "" : k_dashes[k % k_dashes.size()];
+    d.shape("polyline", "points=\"" + points + "\" fill=\"none\" stroke=\"" + colour_of(chart, panel, k) + "\" stroke-width=\"" +
+                            (l.rule ? "1.2" : "2.2") + "\" stroke-linejoin=\"round\"" +
                             (dashes[0] ? std::string(" stroke-dasharray=\"") + dashes + "\"" : std::string()));
   }
   for (std::size_t k = 0; k < n; ++k) {
@@ -271,7 +284,7 @@ void draw_panel(Drawing& d, const Chart& chart, const Panel& panel, const Scale&
     for (const double x : l.marks_x) {
       const auto at = std::find(l.x.begin(), l.x.end(), x);
       if (at != l.x.end() && std::isfinite(l.y[static_cast<std::size_t>(at - l.x.begin())]))
-        mark(d, static_cast<int>(k), to_x(x), to_y(l.y[static_cast<std::size_t>(at - l.x.begin())]), colour_of(chart, k, n));
+        mark(d, static_cast<int>(k), to_x(x), to_y(l.y[static_cast<std::size_t>(at - l.x.begin())]), colour_of(chart, panel, k));
     }
   }
 
@@ -289,7 +302,7 @@ void draw_panel(Drawing& d, const Chart& chart, const Panel& panel, const Scale&
   const auto places = moved_apart(ends, gap, box.top + 0.5 * gap - 8, bottom - 0.5 * gap + 8);
   for (std::size_t k = 0; k < n; ++k) {
     const Line& l = panel.lines[k];
-    const char* colour = colour_of(chart, k, n);
+    const char* colour = colour_of(chart, panel, k);
     if (!banded(panel) && !l.spread.empty()) {
       const double wide = std::abs(to_y(l.spread.back()) - to_y(0)), x = right + 5 + 5 * static_cast<double>(k);
       d.line(x, ends[k] - wide, x, ends[k] + wide, colour, 1.4);

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace leafhunger::figure {
@@ -12,6 +13,7 @@ struct Line {
   std::vector<double> x, y;
   std::vector<double> spread;   ///< +- of y, or empty
   std::vector<double> marks_x;  ///< where a mark stands on the line; each one of `x`
+  bool rule = false;            ///< one to hold the others against: thin and grey, no colour is spent on it; these come last
 };
 
 struct Panel {
@@ -22,10 +24,11 @@ struct Panel {
 struct Chart {
   std::string title, subtitle;  ///< broken into lines where they are long
   std::string x_label;
-  std::vector<std::string> notes;  ///< below the panels
-  std::string below_nought;        ///< said under the line of nought where values go below it
-  std::vector<Panel> panels;       ///< all share both axes
-  bool ordered = false;            ///< lines go from cold to warm, so their colours do
+  std::vector<std::pair<double, std::string>> x_ticks;  ///< in place of round numbers, such as days by name
+  std::vector<std::string> notes;                       ///< below the panels
+  std::string below_nought;                             ///< said under the line of nought where values go below it
+  std::vector<Panel> panels;                            ///< all share both axes
+  bool ordered = false;                                 ///< lines go from cold to warm, so their colours do
 };
 
 /// Throws nothing. Values that are not finite are left out of their line.

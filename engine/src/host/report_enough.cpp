@@ -18,6 +18,8 @@ using lines::padded;
 using lines::right;
 using lines::wrapped;
 
+constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};
+
 std::string years_words(int k, std::size_t n) { return std::to_string(k) + " of " + std::to_string(n); }
 
 // A multiple as a person says it, to a sixteenth.
@@ -111,7 +113,19 @@ Json point_json(const EnoughPoint& e, int wanted) {
           {"scorches", e.scorches}};
 }
 
-// Days from the season's start by month names are beyond the small chart; days from the first date say the same.
+// From which of the tried multiples on a planting's dose could scorch.
+std::string scorch_words(const EnoughResult& r) {
+  std::string text;
+  for (const PlantingEnough& p : r.plantings) {
+    const EnoughPoint* least = nullptr;
+    for (const EnoughPoint& e : p.by_multiple)
+      if (e.scorches && (!least || e.multiple < least->multiple)) least = &e;
+    if (least) text += (text.empty() ? "" : ", ") + input::shown(p.name, 40) + " from " + input::plain(least->multiple) + " times on";
+  }
+  return text.empty() ? "" : "Could scorch if given at once (more than 5 g of soluble nitrogen a square metre): " + text + ".";
+}
+
+// From one day of the year on to another.
 double days_between(MonthDay from, MonthDay to) {
   const auto days = (make_date(2001, to) - make_date(2001, from)).count();
   return static_cast<double>(days < 0 ? days + 365 : days);
@@ -187,7 +201,7 @@ std::string in_words(const EnoughResult& r, bool more) {
 std::string in_json(const EnoughResult& r) {
   Json plantings = Json::array();
   for (const PlantingEnough& p : r.plantings) {
-    Json j = {{"name", p.name}, {"fed", p.fed}};
+    Json j = {{"name", p.name}, {"hunger", k_hunger[static_cast<int>(p.hunger)]}, {"fed", p.fed}};
     if (p.fed) {
       j["spring_dose_on"] = to_iso(p.on), j["spring_dose_g_per_plant"] = p.dose_g_per_plant, j["spring_dose"] = p.dose_words;
       j["kept_years"] = p.kept, j["enough"] = p.enough;
@@ -236,7 +250,9 @@ std::string in_svg(const EnoughResult& r) {
     x.clear();
     for (const MonthDay d : r.asked.dates) x.push_back(days_between(first, d));
     chart.title = "When in spring, to last until " + to + "?";
-    chart.x_label = "days after " + to_words(first) + " on which it is given";
+    chart.x_label = "day on which it is given";
+    for (std::size_t i = 0; i < x.size(); ++i) chart.x_ticks.emplace_back(x[i], to_words(r.asked.dates[i]));
+    std::sort(chart.x_ticks.begin(), chart.x_ticks.end());
     chart.panels = {panel(r, x, &PlantingEnough::by_date)};
   }
   const std::size_t n = r.seasons.size();
@@ -244,10 +260,13 @@ std::string in_svg(const EnoughResult& r) {
   // The line that it is all about.
   figure::Line enough;
   enough.label = "enough: 9 years of 10";
+  enough.rule = true;
   for (const double at : {0.0, *std::max_element(x.begin(), x.end())}) enough.x.push_back(at), enough.y.push_back(r.years_wanted);
   chart.panels[0].lines.push_back(std::move(enough));
   chart.notes = {r.garden + ". Each planting by itself, over the seasons " + std::to_string(r.seasons.front()) + " to " +
                  std::to_string(r.seasons.back()) + "."};
+  const std::string scorch = by_dose ? scorch_words(r) : "";
+  if (!scorch.empty()) chart.notes.push_back(scorch);
   if (!r.note.empty()) chart.notes.push_back(r.note);
   if (!r.weather_note.empty()) chart.notes.push_back(r.weather_note);
   return figure::svg(chart);
