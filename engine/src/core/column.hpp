@@ -7,11 +7,14 @@
 
 #include <boost/align/aligned_allocator.hpp>
 #include <cstddef>
+#include <cstdint>
+#include <memory>
 #include <span>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "day_factors.hpp"
 #include "leafhunger/catalogue.hpp"
 #include "leafhunger/plugin.h"
 #include "leafhunger/response.hpp"
@@ -93,10 +96,13 @@ struct RowMap {
   std::size_t rows;
 };
 
+class FastDay;
+
 class ColumnBatch {
  public:
-  /// `lanes` is 1 or a multiple of 8, at least members.size(). Members must outlive the batch.
-  ColumnBatch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes);
+  /// `lanes` is 1 or a multiple of 8, at least members.size(). Members must outlive the batch, and so must `factors`, which batches of one
+  /// shape may share one after another; without it the batch keeps its own.
+  ColumnBatch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes, DayFactors* factors = nullptr);
 
   const RowMap& map() const { return map_; }
   std::size_t lanes() const { return lanes_; }
@@ -111,7 +117,12 @@ class ColumnBatch {
   /// dy/dt of the day begun; both [rows][lanes].
   void rates(const double* y, double* dy);
   /// A bound on the day's fastest rate in a lane, per day. A function of that lane alone.
-  double fastest_per_day(std::size_t lane) const { return fastest_[lane]; }
+  double fastest_per_day(std::size_t lane) {
+    if (!fastest_known_) find_fastest();
+    return fastest_[lane];
+  }
+  /// The way through a day without starvation; see stepper_fast.hpp.
+  FastDay& fast_day();
   /// Whether the lane's season is still running on the day begun.
   bool running(std::size_t lane) const { return running_[lane]; }
 
@@ -137,6 +148,7 @@ class ColumnBatch {
   void label_rates(const double* label_y, double* label_dy) const;
 
  private:
+  friend class FastDay;
   static constexpr std::uint32_t k_none = 0xffffffffu;
 
   struct Transfer {
@@ -196,9 +208,11 @@ class ColumnBatch {
   void weigh_mulch();
   void find_fastest();
   void find_active();
-  bool same_day_as_before(std::size_t lane) const;
-  Moisture moisture_of(const Member& member, std::size_t d, std::size_t layer) const;
-  double response_value(std::size_t lane, std::size_t slot, const lh_response& response, std::size_t d) const;
+  void fill_constants();
+  void choose_factors(std::size_t lane, std::size_t d);
+  void find_soil_fastest();
+  void fill_slot_day(std::size_t slot, std::size_t d);
+  void check_rates(std::size_t slot) const;
   lh_day release_day(std::size_t slot);
   [[noreturn]] void plugin_failed(const char* model, const char* function, const std::string& why) const;
 
@@ -221,6 +235,15 @@ class ColumnBatch {
   AlignedRows y_;
   std::vector<char> running_;
   std::vector<double> fastest_;
+  AlignedRows fastest_out_;   // [nitrogen rows][lanes]
+  AlignedRows soil_fastest_;  // [lanes]; of mineral N alone, where nothing starves
+  // A copy of a batch plans its own.
+  struct OwnFastDay {
+    std::unique_ptr<FastDay> day;
+    OwnFastDay();
+    OwnFastDay(const OwnFastDay&);
+    ~OwnFastDay();
+  } fast_;
   std::vector<std::size_t> next_dose_;
 
   std::vector<Transfer> transfers_;
@@ -233,6 +256,13 @@ class ColumnBatch {
   std::vector<SurfaceTransfers> surface_t_;
   std::vector<SoilTransfers> soil_t_;
   std::size_t reserve_t_ = 0;
+  DayFactors own_factors_;
+  DayFactors* factors_;
+  std::vector<const SoilDays*> soil_days_;                                              // [lanes]
+  std::vector<const FeedDays*> feed_days_;                                              // [slots][lanes]
+  std::vector<char> bulky_;                                                             // [slots]: in some lane
+  AlignedRows nitrify_at_most_, deny_at_most_, humus_a_year_, v_fast_, v_slow_, held_;  // a member's constants; held_ [layers][lanes]
+  bool fastest_known_ = false, active_known_ = false;
   bool any_bend_ = false, stage_feeds_ = false;  // stage_feeds_: some flow of a feed changes within the day
   std::vector<std::uint32_t> active_;            // transfers that can carry anything on the day begun
 

@@ -12,11 +12,7 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_warm_c = 20;              // soil temperature where cold is taken away
-constexpr double k_far = 3;                  // reach where distance is taken away
-constexpr double k_humus_ea_kj_mol = 43.7;   // Campbell, Myers & Weier 1981
-constexpr double k_most_organic_matter = 6;  // per cent that frees N; richer soils count as this (our own guess)
-constexpr double k_carbon_enough = 3;        // per cent organic matter from which denitrifiers have carbon enough (our own guess)
+constexpr double k_far = 3;  // reach where distance is taken away
 constexpr double k_asleep_f_t = 0.02;
 
 }  // namespace
@@ -31,6 +27,8 @@ void ColumnBatch::start() {
   std::fill(y_.begin(), y_.end(), 0.0);
   std::fill(next_dose_.begin(), next_dose_.end(), 0);
   for (auto* r : {&given_, &given_t_dm_, &age_days_}) std::fill(r->begin(), r->end(), 0.0);
+  for (auto* r : {&coef_, &flow_coef_, &poor_}) std::fill(r->begin(), r->end(), 0.0);
+  for (AlignedRows& r : age_rate_) std::fill(r.begin(), r.end(), 0.0);
   day_ = 0;
   for (std::size_t i = 0; i < lanes_; ++i) {
     const Member& m = *of_lane_[i];
@@ -161,6 +159,7 @@ void ColumnBatch::begin_day(std::size_t d) {
     const Member& m = *of_lane_[i];
     running_[i] = d < m.climate->days;
     if (!running_[i]) continue;
+    if (soil_days_[i] == nullptr || d == 0 || d == m.without_from) choose_factors(i, d);
     if (shape_.demand && m.climate->keep_frac[d] < 1) {
       const double gone = 1 - m.climate->keep_frac[d], to_reserve = m.climate->reserve_frac[d];
       y_[map_.w * lanes_ + i] *= m.climate->keep_frac[d];
@@ -180,82 +179,49 @@ void ColumnBatch::begin_day(std::size_t d) {
   fill_soil_day(d);
   fill_plant_day(d);
   fill_feed_day(d);
-  find_fastest();
-  find_active();
+  find_soil_fastest();
+  fastest_known_ = active_known_ = false;
 }
 
-// Lanes that share a climate share its factors: the search has hundreds of them side by side.
-bool ColumnBatch::same_day_as_before(std::size_t lane) const {
-  if (lane == 0) return false;
-  const Member &a = *of_lane_[lane], &b = *of_lane_[lane - 1];
-  return a.climate == b.climate && a.soil == b.soil && a.nitrogen == b.nitrogen && a.without_on(day_) == b.without_on(day_);
+void ColumnBatch::choose_factors(std::size_t i, std::size_t d) {
+  const Member& m = *of_lane_[i];
+  DayFactors& from = factors_ ? *factors_ : own_factors_;
+  const Eased eased{m.without_on(d) == Without::cold, m.without_on(d) == Without::drought};
+  soil_days_[i] = &from.soil(*m.climate, *m.soil, eased, m.nitrogen->denitrify_q10);
+  for (std::size_t s = 0; s < shape_.slots.size(); ++s) {
+    const SlotMaterial& material = (*m.materials)[s];
+    feed_days_[s * lanes_ + i] = &from.feed(*m.climate, *m.soil, eased, *shape_.slots[s].model, material.parameter, material.response,
+                                            shape_.slots[s].forked_mm, plans_[s].share, m.nitrogen->surface_q10);
+  }
 }
 
 void ColumnBatch::fill_soil_day(std::size_t d) {
-  static const auto nitrifier = find_temperature_response("nitrifier")->value;
-  static const auto arrhenius = find_temperature_response("arrhenius")->value;
-  static const auto relative_wet = find_moisture_response("relative_wet")->value;
-  static const auto wet_end = find_moisture_response("wet_end")->value;
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    if (!running_[i]) {
-      // A season that is over stands still.
-      for (std::size_t l = 0; l < n_; ++l) {
-        for (auto* r : {&nit_top_, &den_top_, &humus_in_, &reach_}) (*r)[l * lanes_ + i] = 0;
-        for (const std::size_t t : {soil_t_[l].move_ammonium, soil_t_[l].move_fast, soil_t_[l].move_slow}) coef_[t * lanes_ + i] = 0;
+  for (std::size_t l = 0; l < n_; ++l) {
+    double *nit = lane_row(nit_top_, l), *den = lane_row(den_top_, l), *humus = lane_row(humus_in_, l), *reach = lane_row(reach_, l),
+           *down = lane_row(coef_, soil_t_[l].move_ammonium);
+    for (std::size_t i = 0; i < lanes_; ++i) {
+      if (!running_[i]) {
+        // A season that is over stands still.
+        nit[i] = den[i] = humus[i] = reach[i] = down[i] = 0;
+        continue;
       }
-      continue;
+      const Member& m = *of_lane_[i];
+      const SoilDays& days = *soil_days_[i];
+      const std::size_t at = d * n_ + l;
+      const Without without = m.without_on(d);
+      nit[i] = days.nitrify[at], den[i] = without == Without::gas ? 0 : days.deny[at], humus[i] = days.humus[at];
+      down[i] = without == Without::leaching ? 0 : days.down[at];
+      reach[i] = (without == Without::drought ? m.climate->reach_wet_per_day : m.climate->reach_per_day)[at] *
+                 (without == Without::distance ? k_far : 1);
     }
-    const bool copy = same_day_as_before(i) && running_[i - 1];
-    const Member& m = *of_lane_[i];
-    const Soil& soil = *m.soil;
-    const SoilClimate& c = *m.climate;
-    const NitrogenConstants& k = *m.nitrogen;
-    const Without without = m.without_on(d);
-    const double leach = without != Without::leaching, gas = without != Without::gas;
-    for (std::size_t l = 0; l < n_; ++l) {
-      if (copy) {
-        for (auto* r : {&nit_top_, &nit_half_, &den_top_, &den_half_, &humus_in_}) (*r)[l * lanes_ + i] = (*r)[l * lanes_ + i - 1];
-        for (const std::size_t t : {soil_t_[l].move_ammonium, soil_t_[l].move_fast, soil_t_[l].move_slow})
-          coef_[t * lanes_ + i] = coef_[t * lanes_ + i - 1];
-      } else {
-        const double t = without == Without::cold ? k_warm_c : c.at(c.t_c, d, l);
-        const Moisture moisture = moisture_of(m, d, l);
-        const double f_w = without == Without::drought ? 1 : relative_wet(moisture);
-        const double kg = soil.kg_ha_per_mg_kg(l), om = soil.organic_matter_percent[l];
-        const double ph = std::clamp((soil.ph - 4) / 2, 0.1, 1.0);
-        nit_top_[l * lanes_ + i] = k.nitrify_mg_kg_d * nitrifier(t, 0, 0) * f_w * ph * kg;
-        nit_half_[l * lanes_ + i] = k.nitrify_half_mg_kg * kg;
-        den_top_[l * lanes_ + i] = gas * std::min(1.0, om / k_carbon_enough) * k.denitrify_mg_kg_d *
-                                   std::pow(k.denitrify_q10, (t - 15) / 10) * wet_end(moisture) * kg;
-        den_half_[l * lanes_ + i] = k.k_half_denitrification * kg;
-        const double organic_n = std::min(om, k_most_organic_matter) / 100 * 0.58 / soil.carbon_to_nitrogen * soil.bulk_density_mg_m3[l] *
-                                 soil.thickness_mm[l] * 1e4;
-        humus_in_[l * lanes_ + i] = organic_n * k.humus_freed_per_year / 365 * arrhenius(t, 10, k_humus_ea_kj_mol) * f_w;
-        const double speed = leach * c.at(c.drained_mm, d, l) / (soil.theta_fc[l] * soil.thickness_mm[l]);
-        const double held = 1 + soil.bulk_density_mg_m3[l] * soil.k_sorption_l_kg / soil.theta_fc[l];
-        // What backs up is less than nothing going down; it carries no N up (no upward flow in this version).
-        const double down = std::max(0.0, speed);
-        coef_[soil_t_[l].move_ammonium * lanes_ + i] = down / held;
-        coef_[soil_t_[l].move_fast * lanes_ + i] = k.v_fast * down;
-        coef_[soil_t_[l].move_slow * lanes_ + i] = k.v_slow * down;
-      }
-      const auto& reach = without == Without::drought ? c.reach_wet_per_day : c.reach_per_day;
-      reach_[l * lanes_ + i] = c.at(reach, d, l) * (without == Without::distance ? k_far : 1);
+    double *fast = lane_row(coef_, soil_t_[l].move_fast), *slow = lane_row(coef_, soil_t_[l].move_slow);
+    const double* held = lane_row(held_, l);
+    for (std::size_t i = 0; i < lanes_; ++i) {
+      nit[i] *= nitrify_at_most_[i], den[i] *= deny_at_most_[i], humus[i] *= humus_a_year_[i];
+      fast[i] = v_fast_[i] * down[i], slow[i] = v_slow_[i] * down[i];
+      down[i] /= held[i];
     }
   }
-  for (std::size_t p = 0; p < places_.size(); ++p)
-    for (std::size_t i = 0; i < lanes_; ++i) {
-      double kg = 0;
-      for (std::size_t l = 0; l < n_; ++l) kg += places_[p].covered[l] * of_lane_[i]->soil->kg_ha_per_mg_kg(l);
-      half_starve_[p * lanes_ + i] = of_lane_[i]->nitrogen->starve_half_mg_kg * kg;
-      take_rate_[i] = of_lane_[i]->nitrogen->fastest_take_per_day;
-    }
-}
-
-Moisture ColumnBatch::moisture_of(const Member& m, std::size_t d, std::size_t l) const {
-  const SoilClimate& c = *m.climate;
-  const double theta = c.at(c.wfps_frac, d, l) * m.soil->theta_sat[l];
-  return {theta, m.soil->theta_fc[l], m.soil->theta_wp[l], c.at(c.wfps_frac, d, l), c.at(c.available_frac, d, l)};
 }
 
 void ColumnBatch::fill_plant_day(std::size_t d) {
@@ -268,10 +234,8 @@ void ColumnBatch::fill_plant_day(std::size_t d) {
     const std::size_t second = std::min<std::size_t>(1, n_ - 1);
     t_soil_[i] = c.at(c.t_c, day, second), wfps_[i] = c.at(c.wfps_frac, day, second), rel_water_[i] = c.at(c.available_frac, day, second);
     if (!m.plant) continue;
-    const PlantHost& h = m.plant->host;
     const double f_t = running_[i] ? c.f_t[day] : 0;
-    psi_[i] = h.ammonium_reach, unreachable_[i] = h.unreachable_kg_ha, reserve_rate_[i] = h.reserve_per_day, cover_[i] = m.plant->cover;
-    want_rate_[i] = std::min(1.0, f_t / k_asleep_f_t) / h.catch_up_d;
+    want_rate_[i] = std::min(1.0, f_t / k_asleep_f_t) / m.plant->host.catch_up_d;
     luxury_[i] = c.luxury[day], fixed_[i] = c.fixed_frac[day];
     stress_[i] = m.without_on(d) == Without::drought ? 1 : c.stress[day];
     // A lane that stands still grows nothing: its factors go with f_t, so growth is stopped by hand.
@@ -296,6 +260,7 @@ lh_day ColumnBatch::release_day(std::size_t slot) {
 void ColumnBatch::weigh_mulch() {
   std::fill(mulch_.begin(), mulch_.end(), 0.0);
   for (std::size_t s = 0; s < shape_.slots.size(); ++s) {
+    if (!bulky_[s]) continue;
     const lh_release& model = *shape_.slots[s].model;
     for (std::size_t i = 0; i < lanes_; ++i) {
       const SlotMaterial& material = (*of_lane_[i]->materials)[s];
@@ -306,92 +271,102 @@ void ColumnBatch::weigh_mulch() {
   }
 }
 
-double ColumnBatch::response_value(std::size_t lane, std::size_t slot, const lh_response& r, std::size_t d) const {
-  const Member& m = *of_lane_[lane];
-  const SlotMaterial& material = (*m.materials)[slot];
-  const auto index = static_cast<std::size_t>(&r - shape_.slots[slot].model->response);
-  const ResponseLaw law = law_of(r, material.parameter.data(), material.response.empty() ? nullptr : &material.response[index]);
-  double sum = 0;
-  for (std::size_t l = 0; l < n_; ++l) {
-    const double share = r.place == LH_SURFACE ? (l == 0 ? 1.0 : 0.0) : plans_[slot].share[l];
-    if (share <= 0) continue;
-    const double t = m.without_on(d) == Without::cold ? k_warm_c : m.climate->at(m.climate->t_c, d, l);
-    sum += share * law.warmth(t) * (m.without_on(d) == Without::drought ? 1 : law.moisture(moisture_of(m, d, l)));
-  }
-  return sum;
-}
-
 void ColumnBatch::fill_feed_day(std::size_t d) {
-  static const auto q10 = find_temperature_response("q10")->value;
   weigh_mulch();
-  for (std::size_t s = 0; s < shape_.slots.size(); ++s) {
-    const lh_release& model = *shape_.slots[s].model;
-    const SlotPlan& plan = plans_[s];
-    for (std::size_t i = 0; i < lanes_; ++i) {
-      const bool copy = same_day_as_before(i) && running_[i - 1] == running_[i] && of_lane_[i]->materials == of_lane_[i - 1]->materials;
-      for (std::size_t r = 0; r < static_cast<std::size_t>(model.n_response); ++r) {
-        double& f = response_slot_[s][r * lanes_ + i];
-        f = copy ? response_slot_[s][r * lanes_ + i - 1] : running_[i] ? response_value(i, s, model.response[r], d) : 0;
-      }
-      // Where the feed lies, for plugins that want more than responses.
-      const SoilClimate& c = *of_lane_[i]->climate;
-      const std::size_t day = std::min(d, c.days - 1);
-      double t = 0, w = 0, a = 0;
-      for (std::size_t l = 0; l < n_; ++l)
-        t += plan.share[l] * c.at(c.t_c, day, l), w += plan.share[l] * c.at(c.wfps_frac, day, l),
-            a += plan.share[l] * c.at(c.available_frac, day, l);
-      t_soil_[i] = t, wfps_[i] = w, rel_water_[i] = a;
-    }
-    const lh_day day = release_day(s);
-    double* coef = lane_row(flow_coef_, plan.first_flow);
-    call_plugin(
-        [&] {
-          return model.rates(&day, y_.data() + map_.slot[s].first_pool * lanes_, y_.data() + map_.slot[s].first_age * lanes_, coef,
-                             age_rate_[s].data());
-        },
-        [&](const std::string& why) { plugin_failed(model.about.name, "rates", why); });
-    for (std::size_t k = 0; k < static_cast<std::size_t>(model.n_flow) * lanes_; ++k)
-      if (!(coef[k] >= 0 && std::isfinite(coef[k])))
-        plugin_failed(model.about.name, "rates",
-                      "returned a coefficient that is negative or not finite for flow " + std::string(model.flow[k / lanes_].name));
-    for (const double a : age_rate_[s])
-      if (!std::isfinite(a)) plugin_failed(model.about.name, "rates", "returned the rate of an age that is not finite");
-
-    for (std::size_t i = 0; i < lanes_; ++i) {
-      age_days_[s * lanes_ + i] += given_[s * lanes_ + i] > 0 ? 1 : 0;
-      double asks = 0;
-      for (std::size_t f = 0; f < static_cast<std::size_t>(model.n_flow); ++f)
-        if (model.flow[f].from == LH_MINERAL) asks += coef[f * lanes_ + i];
-      poor_[s * lanes_ + i] = asks > 0;
-      if (!running_[i])
-        for (std::size_t f = 0; f < static_cast<std::size_t>(model.n_flow); ++f) coef[f * lanes_ + i] = 0;
-      if (shape_.slots[s].forked_mm > 0) continue;
-      const Member& m = *of_lane_[i];
-      const SurfaceConstants& k = (*m.materials)[s].surface;
-      const double t = m.without_on(d) == Without::cold ? k_warm_c : m.climate->at(m.climate->t_c, std::min(d, m.climate->days - 1), 0);
-      const double on = running_[i] ? 1 : 0, gas = m.without_on(d) != Without::gas ? on : 0;
-      // Ammonium salts keep their ammonia in sour soil and lose it as manure does on chalk (equations.md 4.1).
-      const double chalk = k.ph_factor < 1 ? (1 - k.ph_factor) * std::clamp(m.soil->ph - 7, 0.0, 1.0) : 0;
-      coef_[surface_t_[s].to_air * lanes_ + i] = gas * k.volatile_per_day * (k.ph_factor + chalk) * q10(t, 15, m.nitrogen->surface_q10);
-      coef_[surface_t_[s].to_soil * lanes_ + i] = on * k.fixed_per_day + (k.dissolved_wash_mm > 0 ? rain_[i] / k.dissolved_wash_mm : 0);
-    }
-  }
+  for (std::size_t s = 0; s < shape_.slots.size(); ++s) fill_slot_day(s, d);
   for (const Wash& w : washes_) {
     const lh_pool& pool = shape_.slots[w.slot].model->pool[w.pool];
+    double* c = lane_row(coef_, w.transfer);
+    const double* given = lane_row(given_, w.slot);
+    const double* mm = pool.wash_mm == LH_NONE ? nullptr : lane_row(parameter_slot_[w.slot], static_cast<std::size_t>(pool.wash_mm));
+    const double* mix =
+        pool.mix_per_day == LH_NONE ? nullptr : lane_row(parameter_slot_[w.slot], static_cast<std::size_t>(pool.mix_per_day));
     for (std::size_t i = 0; i < lanes_; ++i) {
-      const auto& p = (*of_lane_[i]->materials)[w.slot].parameter;
-      const double by_rain = pool.wash_mm == LH_NONE || p[pool.wash_mm] <= 0 ? 0 : rain_[i] / p[pool.wash_mm];
-      const double by_life = pool.mix_per_day == LH_NONE || !running_[i] ? 0 : p[pool.mix_per_day];
-      coef_[w.transfer * lanes_ + i] = w.weight * (by_rain + by_life);
+      const double by_rain = mm && mm[i] > 0 ? rain_[i] / mm[i] : 0, by_life = mix && running_[i] ? mix[i] : 0;
+      c[i] = given[i] > 0 ? w.weight * (by_rain + by_life) : 0;
     }
   }
-  for (const FlowTransfer& f : flow_t_)
-    if (!f.starves && !f.bends)
-      for (std::size_t i = 0; i < lanes_; ++i) coef_[f.transfer * lanes_ + i] = f.weight * flow_coef_[f.flow_row * lanes_ + i];
+  // Where a lane asks for no mineral N, lambda is 1; where one does, or a flow bends, each stage sets these anew.
+  for (const FlowTransfer& f : flow_t_) {
+    const double* k = lane_row(flow_coef_, f.flow_row);
+    double* c = lane_row(coef_, f.transfer);
+    for (std::size_t i = 0; i < lanes_; ++i) c[i] = f.weight * k[i];
+  }
+  for (const Take& t : takes_) std::fill_n(lane_row(coef_, t.transfer), lanes_, 0.0);
+}
+
+void ColumnBatch::check_rates(std::size_t s) const {
+  const lh_release& model = *shape_.slots[s].model;
+  const double* coef = lane_row(flow_coef_, plans_[s].first_flow);
+  for (std::size_t k = 0; k < static_cast<std::size_t>(model.n_flow) * lanes_; ++k)
+    if (!(coef[k] >= 0 && std::isfinite(coef[k])))
+      plugin_failed(model.about.name, "rates",
+                    "returned a coefficient that is negative or not finite for flow " + std::string(model.flow[k / lanes_].name));
+  for (const double a : age_rate_[s])
+    if (!std::isfinite(a)) plugin_failed(model.about.name, "rates", "returned the rate of an age that is not finite");
+}
+
+// The morning of one slot. Where nothing has been given yet all stays nought: what is not there sets no step.
+void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
+  const lh_release& model = *shape_.slots[s].model;
+  const SlotPlan& plan = plans_[s];
+  const auto responses = static_cast<std::size_t>(model.n_response), flows = static_cast<std::size_t>(model.n_flow);
+  double* given = lane_row(given_, s);
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    const SoilClimate& c = *of_lane_[i]->climate;
+    const std::size_t day = std::min(d, c.days - 1);
+    const double* value = feed_days_[s * lanes_ + i]->value.data() + day * (responses + 1);
+    for (std::size_t r = 0; r < responses; ++r) response_slot_[s][r * lanes_ + i] = running_[i] ? value[r] : 0;
+    // Where the feed lies, for plugins that want more than responses.
+    double t = 0, w = 0, a = 0;
+    for (std::size_t l = 0; l < n_; ++l) {
+      if (plan.share[l] <= 0) continue;
+      t += plan.share[l] * c.at(c.t_c, day, l), w += plan.share[l] * c.at(c.wfps_frac, day, l),
+          a += plan.share[l] * c.at(c.available_frac, day, l);
+    }
+    t_soil_[i] = t, wfps_[i] = w, rel_water_[i] = a;
+  }
+  const lh_day day = release_day(s);
+  double* coef = lane_row(flow_coef_, plan.first_flow);
+  call_plugin(
+      [&] {
+        return model.rates(&day, y_.data() + map_.slot[s].first_pool * lanes_, y_.data() + map_.slot[s].first_age * lanes_, coef,
+                           age_rate_[s].data());
+      },
+      [&](const std::string& why) { plugin_failed(model.about.name, "rates", why); });
+  check_rates(s);
+
+  double *asks = scratch_row_.data(), *poor = lane_row(poor_, s);
+  std::fill_n(asks, lanes_, 0.0);
+  for (std::size_t f = 0; f < flows; ++f) {
+    double* k = coef + f * lanes_;
+    for (std::size_t i = 0; i < lanes_; ++i) k[i] = running_[i] && given[i] > 0 ? k[i] : 0;
+    if (model.flow[f].from == LH_MINERAL)
+      for (std::size_t i = 0; i < lanes_; ++i) asks[i] += k[i];
+  }
+  for (std::size_t a = 0; a < static_cast<std::size_t>(model.n_age); ++a)
+    for (std::size_t i = 0; i < lanes_; ++i) age_rate_[s][a * lanes_ + i] *= running_[i] && given[i] > 0 ? 1 : 0;
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    poor[i] = asks[i] > 0;
+    age_days_[s * lanes_ + i] += given[i] > 0 ? 1 : 0;
+  }
+  if (shape_.slots[s].forked_mm > 0) return;
+  double *to_air = lane_row(coef_, surface_t_[s].to_air), *to_soil = lane_row(coef_, surface_t_[s].to_soil);
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    const Member& m = *of_lane_[i];
+    const SurfaceConstants& k = (*m.materials)[s].surface;
+    const double on = running_[i] && given[i] > 0 ? 1 : 0, gas = m.without_on(d) != Without::gas ? on : 0;
+    const double warmth = feed_days_[s * lanes_ + i]->value[std::min(d, m.climate->days - 1) * (responses + 1) + responses];
+    // Ammonium salts keep their ammonia in sour soil and lose it as manure does on chalk (equations.md 4.1).
+    const double chalk = k.ph_factor < 1 ? (1 - k.ph_factor) * std::clamp(m.soil->ph - 7, 0.0, 1.0) : 0;
+    to_air[i] = gas * k.volatile_per_day * (k.ph_factor + chalk) * warmth;
+    to_soil[i] = on * (k.fixed_per_day + (k.dissolved_wash_mm > 0 ? rain_[i] / k.dissolved_wash_mm : 0));
+  }
 }
 
 // Most days most transfers carry nothing: nothing starves, no rain falls. A transfer of nought changes no byte, so it may be left out.
 void ColumnBatch::find_active() {
+  active_known_ = true;
   stage_feeds_ = any_bend_ || std::any_of(poor_.begin(), poor_.end(), [](double x) { return x > 0; });
   std::vector<char> by_stage(transfers_.size(), 0);
   for (const SoilTransfers& t : soil_t_)
@@ -401,15 +376,10 @@ void ColumnBatch::find_active() {
       for (const std::size_t k : {t.take_ammonium, t.take_fast, t.take_slow}) by_stage[k] = 1;
     by_stage[reserve_t_] = 1;
   }
-  for (const FlowTransfer& f : flow_t_)
-    if (f.starves || f.bends) {
-      by_stage[f.transfer] = stage_feeds_;
-      if (!stage_feeds_)  // no lane asks for mineral N, so lambda is 1
-        for (std::size_t i = 0; i < lanes_; ++i) coef_[f.transfer * lanes_ + i] = f.weight * flow_coef_[f.flow_row * lanes_ + i];
-    }
-  for (const Take& t : takes_) {
-    by_stage[t.transfer] = stage_feeds_;
-    if (!stage_feeds_) std::fill_n(lane_row(coef_, t.transfer), lanes_, 0.0);
+  if (stage_feeds_) {
+    for (const FlowTransfer& f : flow_t_)
+      if (f.starves || f.bends) by_stage[f.transfer] = 1;
+    for (const Take& t : takes_) by_stage[t.transfer] = 1;
   }
   active_.clear();
   for (std::size_t t = 0; t < transfers_.size(); ++t) {
@@ -418,31 +388,60 @@ void ColumnBatch::find_active() {
   }
 }
 
-// The fastest outflow of any pool, each bounded by what it can reach at any stage. The step rule rests on it.
-void ColumnBatch::find_fastest() {
-  std::vector<double> out(map_.nitrogen_rows);
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    std::fill(out.begin(), out.end(), 0.0);
-    const auto of = [&](std::size_t t) { return coef_[t * lanes_ + i]; };
-    const auto add_day = [&](std::size_t t) { out[transfers_[t].from] += of(t); };
-    for (std::size_t l = 0; l < n_; ++l) {
-      const std::size_t a = map_.ammonium + l, f = map_.nitrate_fast + l, s = map_.nitrate_slow + l;
-      for (const std::size_t t : {soil_t_[l].move_ammonium, soil_t_[l].move_fast, soil_t_[l].move_slow}) add_day(t);
-      const double reach = reach_[l * lanes_ + i], deny = den_top_[l * lanes_ + i] / den_half_[l * lanes_ + i];
-      out[a] += nit_top_[l * lanes_ + i] / nit_half_[l * lanes_ + i] + reach * psi_[i];
-      out[f] += deny + reach, out[s] += deny + reach;
-      bool taken = false;
-      for (std::size_t p = 0; p < places_.size(); ++p)
-        for (const std::size_t slot : places_[p].slots) taken = taken || (places_[p].covered[l] > 0 && poor_[slot * lanes_ + i] > 0);
-      if (taken)
-        for (const std::size_t row : {a, f, s}) out[row] += take_rate_[i];
+// The fastest outflow of mineral N, bounded by what it can reach at any stage; starvation apart.
+void ColumnBatch::find_soil_fastest() {
+  double* most = soil_fastest_.data();
+  std::fill_n(most, lanes_, 0.0);
+  for (std::size_t l = 0; l < n_; ++l) {
+    const double *reach = lane_row(reach_, l), *nit = lane_row(nit_top_, l), *nit_half = lane_row(nit_half_, l),
+                 *den = lane_row(den_top_, l), *den_half = lane_row(den_half_, l), *psi = psi_.data(),
+                 *go_h = lane_row(coef_, soil_t_[l].move_ammonium), *go_f = lane_row(coef_, soil_t_[l].move_fast),
+                 *go_s = lane_row(coef_, soil_t_[l].move_slow);
+    double *a = lane_row(fastest_out_, map_.ammonium + l), *f = lane_row(fastest_out_, map_.nitrate_fast + l),
+           *s = lane_row(fastest_out_, map_.nitrate_slow + l);
+    for (std::size_t i = 0; i < lanes_; ++i) {
+      const double deny = den[i] / den_half[i] + reach[i];
+      a[i] = go_h[i] + nit[i] / nit_half[i] + reach[i] * psi[i];
+      f[i] = go_f[i] + deny, s[i] = go_s[i] + deny;
+      const double nitrate = f[i] > s[i] ? f[i] : s[i], here = a[i] > nitrate ? a[i] : nitrate;
+      most[i] = most[i] > here ? most[i] : here;
     }
-    for (std::size_t s = 0; s < surface_t_.size(); ++s)
-      if (shape_.slots[s].forked_mm <= 0) add_day(surface_t_[s].to_air), add_day(surface_t_[s].to_soil);
-    for (const Wash& w : washes_) add_day(w.transfer);
-    for (const FlowTransfer& f : flow_t_)
-      out[transfers_[f.transfer].from] += f.weight * flow_coef_[f.flow_row * lanes_ + i] * (f.bends ? 4 : 1);
-    fastest_[i] = std::max(*std::max_element(out.begin(), out.end()), shape_.demand ? want_rate_[i] : 0.0);
+  }
+}
+
+// The fastest outflow of any pool, each bounded by what it can reach at any stage. The long way's step rule rests on it.
+void ColumnBatch::find_fastest() {
+  fastest_known_ = true;
+  find_soil_fastest();
+  const auto out = [&](std::size_t row) { return lane_row(fastest_out_, row); };
+  for (std::size_t row = 0; row < map_.nitrogen_rows; ++row)
+    if (row < map_.ammonium || row >= map_.ammonium + 3 * n_) std::fill_n(out(row), lanes_, 0.0);
+  for (std::size_t l = 0; l < n_; ++l)
+    for (const Place& p : places_) {
+      if (p.covered[l] <= 0) continue;
+      for (std::size_t i = 0; i < lanes_; ++i) {
+        const bool taken = std::any_of(p.slots.begin(), p.slots.end(), [&](std::size_t slot) { return poor_[slot * lanes_ + i] > 0; });
+        if (taken)
+          for (const std::size_t row : {map_.ammonium + l, map_.nitrate_fast + l, map_.nitrate_slow + l}) out(row)[i] += take_rate_[i];
+      }
+    }
+  const auto add_day = [&](std::size_t t) {
+    double* o = out(transfers_[t].from);
+    const double* rate = lane_row(coef_, t);
+    for (std::size_t i = 0; i < lanes_; ++i) o[i] += rate[i];
+  };
+  for (std::size_t s = 0; s < surface_t_.size(); ++s)
+    if (shape_.slots[s].forked_mm <= 0) add_day(surface_t_[s].to_air), add_day(surface_t_[s].to_soil);
+  for (const Wash& w : washes_) add_day(w.transfer);
+  for (const FlowTransfer& f : flow_t_) {
+    const double *rate = lane_row(flow_coef_, f.flow_row), weight = f.weight * (f.bends ? 4 : 1);
+    double* o = out(transfers_[f.transfer].from);
+    for (std::size_t i = 0; i < lanes_; ++i) o[i] += weight * rate[i];
+  }
+  for (std::size_t i = 0; i < lanes_; ++i) fastest_[i] = shape_.demand ? want_rate_[i] : 0.0;
+  for (std::size_t row = 0; row < map_.nitrogen_rows; ++row) {
+    const double* o = out(row);
+    for (std::size_t i = 0; i < lanes_; ++i) fastest_[i] = std::max(fastest_[i], o[i]);
   }
 }
 

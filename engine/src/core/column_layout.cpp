@@ -4,11 +4,12 @@
 
 #include "column.hpp"
 #include "leafhunger/error.hpp"
+#include "stepper_fast.hpp"
 
 namespace leafhunger {
 
-ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes)
-    : shape_(shape), members_(members), lanes_(lanes), n_(shape.layers) {
+ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes, DayFactors* factors)
+    : shape_(shape), members_(members), lanes_(lanes), n_(shape.layers), factors_(factors) {
   for (std::size_t i = 0; i < lanes; ++i) of_lane_.push_back(&members[std::min(i, members.size() - 1)]);
   for (const Member& m : members) {
     days_ = std::max(days_, m.climate->days);
@@ -19,6 +20,7 @@ ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> membe
   }
   running_.assign(lanes, true);
   fastest_.assign(lanes, 0);
+  soil_fastest_.assign(lanes, 0);
   next_dose_.assign(lanes, 0);
   lay_out_rows();
   plan_slots();
@@ -27,6 +29,9 @@ ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> membe
     for (std::size_t f = 0; f < static_cast<std::size_t>(shape_.slots[s].model->n_flow); ++f) plan_flow(s, f);
 
   const auto rows = [&](AlignedRows& r, std::size_t n) { r.assign(n * lanes, 0.0); };
+  soil_days_.assign(lanes, nullptr), feed_days_.assign(lanes * shape_.slots.size(), nullptr);
+  for (auto* r : {&nitrify_at_most_, &deny_at_most_, &humus_a_year_, &v_fast_, &v_slow_}) rows(*r, 1);
+  rows(held_, n_), rows(fastest_out_, map_.nitrogen_rows);
   const std::size_t slots = shape_.slots.size();
   rows(y_, map_.rows), rows(coef_, transfers_.size()), rows(flow_coef_, flows_), rows(bend_, flows_);
   rows(poor_, slots), rows(scarce_, places_.size()), rows(lambda_, places_.size());
@@ -53,6 +58,42 @@ ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> membe
       for (std::size_t k = 0; k < p.size(); ++k) parameter_plant_[k * lanes_ + i] = p[k];
     }
   }
+  fill_constants();
+}
+
+// What of a member does not change from day to day.
+void ColumnBatch::fill_constants() {
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    const Member& m = *of_lane_[i];
+    const NitrogenConstants& k = *m.nitrogen;
+    const Soil& soil = *m.soil;
+    nitrify_at_most_[i] = k.nitrify_mg_kg_d, deny_at_most_[i] = k.denitrify_mg_kg_d, humus_a_year_[i] = k.humus_freed_per_year;
+    v_fast_[i] = k.v_fast, v_slow_[i] = k.v_slow, take_rate_[i] = k.fastest_take_per_day;
+    for (std::size_t l = 0; l < n_; ++l) {
+      const double kg = soil.kg_ha_per_mg_kg(l);
+      nit_half_[l * lanes_ + i] = k.nitrify_half_mg_kg * kg, den_half_[l * lanes_ + i] = k.k_half_denitrification * kg;
+      held_[l * lanes_ + i] = 1 + soil.bulk_density_mg_m3[l] * soil.k_sorption_l_kg / soil.theta_fc[l];
+    }
+    for (std::size_t p = 0; p < places_.size(); ++p) {
+      double kg = 0;
+      for (std::size_t l = 0; l < n_; ++l) kg += places_[p].covered[l] * soil.kg_ha_per_mg_kg(l);
+      half_starve_[p * lanes_ + i] = k.starve_half_mg_kg * kg;
+    }
+    if (!m.plant) continue;
+    const PlantHost& h = m.plant->host;
+    psi_[i] = h.ammonium_reach, unreachable_[i] = h.unreachable_kg_ha, reserve_rate_[i] = h.reserve_per_day, cover_[i] = m.plant->cover;
+  }
+  for (std::size_t s = 0; s < shape_.slots.size(); ++s)
+    bulky_.push_back(std::any_of(of_lane_.begin(), of_lane_.end(), [&](const Member* m) { return (*m->materials)[s].bulky; }));
+}
+
+ColumnBatch::OwnFastDay::OwnFastDay() = default;
+ColumnBatch::OwnFastDay::OwnFastDay(const OwnFastDay&) {}
+ColumnBatch::OwnFastDay::~OwnFastDay() = default;
+
+FastDay& ColumnBatch::fast_day() {
+  if (!fast_.day) fast_.day = std::make_unique<FastDay>(*this);
+  return *fast_.day;
 }
 
 void ColumnBatch::lay_out_rows() {

@@ -164,6 +164,7 @@ void ColumnBatch::plant_stage(const double* y, double* dy) {
 
 void ColumnBatch::rates(const double* y, double* dy) {
   const std::size_t lanes = lanes_;
+  if (!active_known_) find_active();
   std::fill(dy, dy + map_.rows * lanes, 0.0);
   feed_stage(y);
   soil_stage(y);

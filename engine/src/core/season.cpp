@@ -128,31 +128,49 @@ ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::s
   return s;
 }
 
-std::vector<Brief> run_batch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes) {
-  std::vector<Brief> all;
+void run_each(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes,
+              const std::function<void(std::size_t, Brief&&)>& use) {
+  DayFactors factors;
   const auto stepper = make_batch_stepper();
+  std::vector<double> critical(lanes);
   for (std::size_t at = 0; at < members.size(); at += lanes) {
     const auto part = members.subspan(at, std::min(lanes, members.size() - at));
-    ColumnBatch c(shape, part, lanes);
+    factors.trim();
+    ColumnBatch c(shape, part, lanes, &factors);
     c.start();
     std::vector<Brief> briefs(part.size());
     std::vector<Ledger> first;
-    for (std::size_t i = 0; i < part.size(); ++i) first.push_back(ledger_of(c, i));
-    std::vector<double> critical(lanes);
+    for (std::size_t i = 0; i < part.size(); ++i) {
+      first.push_back(ledger_of(c, i));
+      const SoilClimate& k = *part[i].climate;
+      PlantDays& p = briefs[i].plant;
+      p.f_t = k.f_t, p.stress = k.stress, p.awake = k.awake, p.w_twin_t_ha = k.w_twin_t_ha, p.w_free_t_ha = k.w_free_t_ha;
+      for (auto* rows : {&p.plant_kg_n_ha, &p.critical_kg_n_ha, &p.nni, &p.w_t_ha}) rows->resize(k.days);
+    }
     for (std::size_t d = 0; d < c.days(); ++d) {
       c.begin_day(d);
       stepper->day(c, d);
       c.critical(critical);
-      for (std::size_t i = 0; i < part.size(); ++i)
-        if (c.running(i)) record_plant(c, i, d, critical[i], briefs[i].plant);
+      const double *plant = c.state() + c.map().plant * lanes, *w = c.state() + c.map().w * lanes;
+      for (std::size_t i = 0; i < part.size(); ++i) {
+        if (!c.running(i)) continue;
+        PlantDays& p = briefs[i].plant;
+        p.plant_kg_n_ha[d] = plant[i], p.critical_kg_n_ha[d] = critical[i], p.w_t_ha[d] = w[i];
+        p.nni[d] = critical[i] > 0 ? plant[i] / critical[i] : 1;
+      }
     }
     for (std::size_t i = 0; i < part.size(); ++i) {
       briefs[i].ledger = ledger_of(c, i);
       briefs[i].ledger.start_mineral = first[i].mineral, briefs[i].ledger.start_plant = first[i].plant + first[i].reserve;
       require_closed(briefs[i].ledger, "member " + std::to_string(at + i));
+      use(at + i, std::move(briefs[i]));
     }
-    std::move(briefs.begin(), briefs.end(), std::back_inserter(all));
   }
+}
+
+std::vector<Brief> run_batch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes) {
+  std::vector<Brief> all(members.size());
+  run_each(shape, members, lanes, [&](std::size_t i, Brief&& brief) { all[i] = std::move(brief); });
   return all;
 }
 

@@ -36,6 +36,9 @@ struct Brief {
   Ledger ledger;
 };
 /// Runs members in batches with the production stepper. Order of results is that of the members.
+/// `use(i, brief)` gets each as its batch ends, so that not all need be kept at once.
+void run_each(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes,
+              const std::function<void(std::size_t, Brief&&)>& use);
 std::vector<Brief> run_batch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes = 16);
 
 }  // namespace leafhunger

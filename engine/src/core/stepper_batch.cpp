@@ -4,6 +4,7 @@
 #include "leafhunger/error.hpp"
 #include "row_name.hpp"
 #include "stepper.hpp"
+#include "stepper_fast.hpp"
 
 namespace leafhunger {
 namespace {
@@ -13,6 +14,7 @@ namespace {
 constexpr int k_fewest_steps = 4;
 constexpr double k_steps_per_rate = 5;
 constexpr int k_most_halvings = 10;
+constexpr double k_most_kg_ha = 1e300;
 
 class BatchStepper final : public Stepper {
  public:
@@ -24,9 +26,11 @@ class BatchStepper final : public Stepper {
     steps_.resize(lanes), h_.resize(lanes), part_.resize(lanes), active_.resize(lanes);
     for (std::size_t i = 0; i < lanes; ++i) {
       active_[i] = column.running(i);
-      steps_[i] = refine_ * std::max(k_fewest_steps, static_cast<int>(std::ceil(k_steps_per_rate * column.fastest_per_day(i))));
     }
     std::copy(column.state(), column.state() + size, before_.begin());
+    if (take_fast_lanes(column)) return;
+    for (std::size_t i = 0; i < lanes; ++i)
+      steps_[i] = refine_ * std::max(k_fewest_steps, static_cast<int>(std::ceil(k_steps_per_rate * column.fastest_per_day(i))));
     for (int halving = 0;; ++halving) {
       integrate(column);
       bool again = false;
@@ -40,12 +44,47 @@ class BatchStepper final : public Stepper {
       for (std::size_t i = 0; i < lanes; ++i) {
         if (!active_[i]) continue;
         steps_[i] *= 2;
-        for (std::size_t r = 0; r < column.map().rows; ++r) column.state()[r * lanes + i] = before_[r * lanes + i];
+        restore(column, i);
       }
     }
   }
 
  private:
+  void restore(ColumnBatch& column, std::size_t lane) const {
+    const std::size_t lanes = column.lanes();
+    for (std::size_t r = 0; r < column.map().rows; ++r) column.state()[r * lanes + lane] = before_[r * lanes + lane];
+  }
+
+  // True where that was all. A lane that comes out unsound starts the day again the long way.
+  bool take_fast_lanes(ColumnBatch& column) {
+    const std::size_t lanes = column.lanes();
+    FastDay& fast = column.fast_day();
+    fast_.resize(lanes);
+    bool any = false;
+    for (std::size_t i = 0; i < lanes; ++i) {
+      fast_[i] = active_[i] && fast.serves(i);
+      any = any || fast_[i];
+    }
+    if (any) evaluations_ += fast.day(fast_, refine_);
+    if (all_sound(column)) {
+      for (std::size_t i = 0; i < lanes; ++i) active_[i] = active_[i] && !fast_[i];
+    } else {
+      for (std::size_t i = 0; i < lanes; ++i)
+        if (fast_[i]) {
+          active_[i] = !sound(column, i);
+          if (active_[i]) restore(column, i);
+        }
+    }
+    return std::none_of(active_.begin(), active_.end(), [](char a) { return a != 0; });
+  }
+
+  static bool all_sound(const ColumnBatch& column) {
+    const double* y = column.state();
+    bool off = false;
+    for (std::size_t k = 0; k < column.map().rows * column.lanes(); ++k) off |= !(y[k] >= k_least_kg_ha) | !(y[k] <= k_most_kg_ha);
+    return !off;
+  }
+
   void integrate(ColumnBatch& column) {
     const std::size_t lanes = column.lanes(), rows = column.map().rows;
     int most = 0;
@@ -105,7 +144,7 @@ class BatchStepper final : public Stepper {
   AlignedRows before_, k1_, k2_, k3_, k4_, stage_;
   std::vector<int> steps_;
   std::vector<double> h_, part_;  // step of each lane, d, and its share in the sum at hand
-  std::vector<char> active_;
+  std::vector<char> active_, fast_;
 };
 
 }  // namespace
