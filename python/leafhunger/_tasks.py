@@ -2,8 +2,11 @@
 from __future__ import annotations
 
 import concurrent.futures
+import multiprocessing
 import os
+import signal
 import sys
+import threading
 import time
 from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
@@ -61,6 +64,13 @@ def check_executor(executor: object) -> None:
                       "for example ProcessPoolExecutor(4), or a Dask client's get_executor()")
 
 
+def _worked(function: Callable[[Task], Answer], task: Task) -> Answer:
+    """One task, wherever it is run. A terminal sends Ctrl-C to worker processes as well; it is the caller's to answer, so they leave it alone."""
+    if multiprocessing.parent_process() is not None and threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+    return function(task)
+
+
 def run(function: Callable[[Task], Answer], tasks: Sequence[Task], executor: concurrent.futures.Executor | None, *, what: str, size: Callable[[Task], int],
         progress: bool | None, notes: list[str]) -> dict[int, Answer]:
     """function(task) for each task; answers by the task's index. Neither the executor nor its number of workers tells on the answers.
@@ -103,7 +113,7 @@ def _through(function: Callable[[Task], Answer], tasks: Sequence[Task], todo: Se
     try:
         while True:
             while len(waiting) < _IN_FLIGHT and (index := next(queue, None)) is not None:
-                waiting[executor.submit(function, tasks[index])] = index
+                waiting[executor.submit(_worked, function, tasks[index])] = index
             if not waiting:
                 return
             finished, _ = concurrent.futures.wait(waiting, return_when=concurrent.futures.FIRST_COMPLETED)
