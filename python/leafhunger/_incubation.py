@@ -98,13 +98,15 @@ def _number(file: str, line: int, name: str, cell: str) -> float:
     return value
 
 
-def _columns(file: str, line: int, heads: Sequence[str], given: float | None) -> None:
+def _columns(file: str, line: int, heads: Sequence[str], given: float | None, logged: bool) -> None:
     place = f"line {line}"
     for name in heads:
         if heads.count(name) > 1:
             _refuse(file, place, f'the column "{name}" twice', "each column once", "take one out")
     wanted = f"day,temperature_c,{_PERCENT} or day,temperature_c,{_MG},{_GIVEN}"
-    for name in ("day", "temperature_c"):
+    if logged and "temperature_c" in heads:
+        _refuse(file, place, "a column temperature_c, and log_c besides", "one of them", "leave out the column for bags, log_c for jars")
+    for name in ("day",) if logged else ("day", "temperature_c"):
         if name not in heads:
             near = _engine.nearest_name(name, list(heads))
             _refuse(file, place, f"no column {name}", wanted, f'is it the one called "{near}"?' if near else "name the columns in the first line")
@@ -116,7 +118,7 @@ def _columns(file: str, line: int, heads: Sequence[str], given: float | None) ->
                 "say how many mg of the feed's N went into a kg of dry soil")
 
 
-def read_incubation(source: str | os.PathLike[str] | TextIO, *, given_n_mg_per_kg: float | None = None) -> Incubation:
+def read_incubation(source: str | os.PathLike[str] | TextIO, *, given_n_mg_per_kg: float | None = None, log_c: ArrayLike | None = None) -> Incubation:
     """Reads the diary of jars or bags: CSV, the columns named in the first line, a row for each reading. Lines that begin with # are comments.
 
     | column | |
@@ -135,6 +137,8 @@ def read_incubation(source: str | os.PathLike[str] | TextIO, *, given_n_mg_per_k
     Args:
         source: path, or something to read text from.
         given_n_mg_per_kg: mg of the feed's N given to a kg of dry soil, where no column says so.
+        log_c: for bags in the ground, in place of the column `temperature_c`: the soil thermometer's mean of each day, from the day on which they were
+            buried. A bag lifted on day 28 gets the `equivalent_temperature()` of the first 28.
 
     Raises:
         InputError: the file is missing, a column is, or a cell is out of bounds; with line and column.
@@ -146,6 +150,7 @@ def read_incubation(source: str | os.PathLike[str] | TextIO, *, given_n_mg_per_k
     given = None if given_n_mg_per_kg is None else _check.number(given_n_mg_per_kg, "given_n_mg_per_kg")
     if given is not None and given <= 0:
         _check.refuse("given_n_mg_per_kg", given, "above 0")
+    log = None if log_c is None else [_check.number(t, "log_c") for t in _check.each(log_c, "log_c", "degrees Celsius")]
     text, file = _text(source)
     reader = csv.reader(io.StringIO(text))
     heads: list[str] = []
@@ -159,12 +164,17 @@ def read_incubation(source: str | os.PathLike[str] | TextIO, *, given_n_mg_per_k
                 heads = [c.strip().lower() for c in cells]
                 if len(heads) == 1 and any(mark in heads[0] for mark in ";\t"):
                     _refuse(file, f"line {line}", "columns parted by semicolons or tabs", "commas between columns", "and decimal points in the numbers")
-                _columns(file, line, heads, given)
+                _columns(file, line, heads, given, log is not None)
                 continue
             if len(cells) != len(heads):
                 _refuse(file, f"line {line}", f"{len(cells)} cells", f"{len(heads)}, as many as there are columns", "write numbers with a decimal point, not a comma")
-            rows.append({name: _number(file, line, name, cell) for name, cell in zip(heads, cells)
-                         if name in _COLUMNS and not (name in (_WET, _ERROR) and not cell.strip())})
+            row = {name: _number(file, line, name, cell) for name, cell in zip(heads, cells)
+                   if name in _COLUMNS and not (name in (_WET, _ERROR) and not cell.strip())}
+            if log is not None:
+                if row["day"] > len(log) or not log:
+                    _refuse(file, f"line {line}, column day", f"{row['day']:.0f}", f"at most {len(log)}, the days of log_c", "give the log from burying to the last bag")
+                row["temperature_c"] = equivalent_temperature(log[:max(1, int(row["day"]))])
+            rows.append(row)
     except csv.Error as fault:
         _refuse(file, f"line {reader.line_num}", "no table", "cells parted by commas", str(fault))
     if not rows:

@@ -242,6 +242,32 @@ def test_a_steady_log_is_itself():
     assert lh.equivalent_temperature([11.5] * 9) == pytest.approx(11.5, abs=1e-9)
 
 
+def test_bags_under_a_thermometer_are_fitted_like_jars():
+    """A spring that warms from 6 to 18 degC. Readings by the closed form, day by day at that day's warmth; the fit finds what made them."""
+    truth = lh.Material("leaves", "organic-two-pool", 1, 15, {"ready_frac": 0, "fast_frac": 0.7})
+    log = np.linspace(6, 18, 90)
+    pace = np.exp(308.56 * (1 / 71.02 - 1 / (log + 46.02)))  # Lloyd & Taylor 1994, eq. 11
+    days = (10, 20, 40, 60, 90)
+    freed = closed_form(truth, 25, [pace[:d].sum() for d in days])
+    text = "day,mineral_n_percent_of_total\n" + "\n".join(f"{d},{100 * f}" for d, f in zip(days, freed))
+    bags = lh.read_incubation(io.StringIO(text), log_c=log)
+    assert (np.diff(bags.temperature_c) > 0).all() and 6 < bags.temperature_c[0] < log[9]
+    fit = lh.calibrate(truth.but(fast_frac=0.5), bags, parameters=["fast_frac", "fast_per_day"])
+    assert fit.estimate["fast_frac"] == pytest.approx(0.7, rel=1e-3) and fit.estimate["fast_per_day"] == pytest.approx(0.2, rel=1e-3)
+    lh.plot_fit(fit)
+    pyplot.close("all")
+
+
+@pytest.mark.parametrize("text, log, words", [
+    ("day,mineral_n_percent_of_total\n7,20\n28,30\n", [10] * 20, "line 3, column day: found 28; allowed is at most 20"),
+    ("day,mineral_n_percent_of_total\n7,20\n", [], "at most 0"),
+    ("day,temperature_c,mineral_n_percent_of_total\n7,20,31\n", [10] * 20, "log_c besides"),
+])
+def test_a_log_that_does_not_fit_is_refused(text, log, words):
+    with pytest.raises(lh.InputError, match=words):
+        lh.read_incubation(io.StringIO(text), log_c=log)
+
+
 # ---- the diary ------------------------------------------------------------------------------------------------------
 
 def test_percent_and_mg_say_the_same():
