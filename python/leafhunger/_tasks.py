@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
 
 from . import _check
+from .errors import Error
 
 Task = TypeVar("Task")
 Answer = TypeVar("Answer")
@@ -76,11 +77,12 @@ def run(function: Callable[[Task], Answer], tasks: Sequence[Task], executor: con
     """function(task) for each task; answers by the task's index. Neither the executor nor its number of workers tells on the answers.
 
     The engine lets go of Python's lock, so without an executor threads of this process do the work, one a core. Where a pool of processes breaks because
-    one of them died, a fresh pool takes what was lost, once, and a note says so; what breaks that one too is beyond us and raised. `size` is how much
-    of the total a task counts for; `notes` gathers lines to be read.
+    one of them died, a fresh pool takes what was lost, once, and a note says so. `size` is how much of the total a task counts for; `notes` gathers lines to
+    be read.
 
     Raises:
         Halted: Ctrl-C.
+        Error: the fresh pool broke too.
     """
     answers: dict[int, Answer] = {}
     told = Progress(sum(map(size, tasks)), what, progress)
@@ -95,7 +97,11 @@ def run(function: Callable[[Task], Answer], tasks: Sequence[Task], executor: con
             lost = [i for i in left if i not in answers]
             notes.append(f"A worker died after {len(answers)} of {len(tasks)} tasks; a fresh pool did the rest.")
             own = concurrent.futures.ProcessPoolExecutor(os.cpu_count() or 1)
-            _through(function, tasks, lost, own, answers, told, size)
+            try:
+                _through(function, tasks, lost, own, answers, told, size)
+            except concurrent.futures.BrokenExecutor:
+                raise Error(f"Workers died, and died again in a fresh pool, after {len(answers)} of {len(tasks)} tasks. Is there memory enough for "
+                            f"{os.cpu_count() or 1} at a time?") from None
     except KeyboardInterrupt:
         raise Halted(answers) from None
     finally:

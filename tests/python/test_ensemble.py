@@ -14,6 +14,7 @@ from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPool
 from multiprocessing import get_context
 
 import pytest
+from dask_study import Killing
 
 import leafhunger as lh
 
@@ -170,6 +171,21 @@ def test_a_dead_worker_of_a_pool_is_survived(study):
         os.kill(victim, signal.SIGKILL)
         mended = lh.ensemble([ONE, POTS], [2018, 2020, 2023], executor=pool)
     assert mended.rows == study.rows and "worker died" in mended.notes[0] and "worker died" in str(mended)
+
+
+def test_a_worker_that_dies_on_the_way_is_survived():
+    with ProcessPoolExecutor(2) as pool:
+        killing = Killing(pool, pool.submit(os.getpid).result(), after=4)
+        mended = lh.ensemble(DEMO, executor=killing)
+    assert killing.killed_after == 4 and "worker died" in mended.notes[0]
+    assert mended.rows == lh.ensemble(DEMO).rows
+
+
+def test_what_kills_every_worker_ends_in_a_sentence():
+    from leafhunger import _tasks
+
+    with ProcessPoolExecutor(1) as pool, pytest.raises(lh.Error, match="died again in a fresh pool, after 0 of 2 tasks"):
+        _tasks.run(os._exit, [1, 1], pool, what="tasks", size=lambda _: 1, progress=None, notes=[])
 
 
 # ---- progress and Ctrl-C --------------------------------------------------------------------------------------------
