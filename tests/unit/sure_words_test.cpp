@@ -68,7 +68,7 @@ TEST(SureWords, FitTheTerminal) {
 
 TEST(SureWords, NoIndexAndNoFieldUnitsOnTheFirstScreen) {
   for (const std::string& text : {in_words(sure()), in_words(enough()), in_words(today())})
-    for (const char* word : {"NNI", "nni", "index", "kg/ha", "_", "quantile", "variance", "sample"})
+    for (const char* word : {"NNI", " nni", "index", "kg/ha", "_", "quantile", "variance", "sample"})
       EXPECT_EQ(text.find(word), std::string::npos) << word << " in\n" << text;
 }
 

@@ -29,6 +29,13 @@ struct PlantingToday {
   /// The day on which feed is due: from it on the plant holds less than it wants, and goes on to run short. By then 1, 5 and 9 futures of
   /// 10 have come to it; none where so many do not. A day that is today or past is today.
   std::optional<Date> due_early, due_usual, due_late;
+  /// What it was given on its last feeding day, given once more: the last day, of today and every week after it up to the date asked about,
+  /// on which that still carries it in 9 futures of 10; one that is short already is fed today or never,
+  /// and has a fortnight to recover. Only where feed is needed and
+  /// something was given.
+  std::string again_words;       ///< "281 g of concentrated manure powder a plant"; empty where not asked
+  std::optional<Date> again_by;  ///< none: on no such day
+  int again_kept = 0;            ///< futures carried, given on that day; where there is none, on the best of the days
 };
 
 struct TodayResult {

@@ -73,13 +73,35 @@ std::string in_words(const TodayResult& r, bool more) {
   for (const auto& p : r.plantings) sorted.push_back(&p);
   std::stable_sort(sorted.begin(), sorted.end(), [](const auto* a, const auto* b) { return rank(*a) < rank(*b); });
   for (const auto* p : sorted) {
-    const std::string head = "  " + padded(input::shown(p->name, 23), 24) + padded(how(*p), 10);
+    const std::string head = "  " + padded(input::shown(p->name, 20), 24) + padded(how(*p), 10);
     std::string text = due(*p, r);
     if (p->state != DayState::asleep && (more || p->needed) && p->days_in_hand < k_many_days)
       text += "; " + input::counted(std::lround(p->days_in_hand), "day", "days") + " in hand";
     out += wrapped(head, text, lines::width(head));
   }
   out += '\n';
+  // What the same again would do: a line where it does, one line for all where it does not.
+  std::string not_by_that;
+  bool said = false;
+  for (const auto* p : sorted) {
+    if (p->again_words.empty()) continue;
+    said = true;
+    if (!p->again_by) {
+      not_by_that += (not_by_that.empty() ? "" : ", ") + p->name + " (" + std::to_string(p->again_kept) + ")";
+      continue;
+    }
+    out += wrapped("  " + p->name + ": ",
+                   "the same again, " + p->again_words + ", " +
+                       (*p->again_by <= r.on ? std::string("today and no later") : "by " + day(*p->again_by)) + ", lasts until " +
+                       day(r.carry_to) + " in " + std::to_string(p->again_kept) + " years of " + std::to_string(p->futures.size()) + ".",
+                   4);
+  }
+  if (!not_by_that.empty())
+    out += wrapped("  ",
+                   "The same again, once, is not enough in 9 years of 10 (years of " + std::to_string(r.seasons.size()) +
+                       " that it lasts): " + not_by_that + ". `leafhunger topup` says how often.",
+                   4);
+  if (said) out += '\n';
   if (r.given.empty()) {
     out += "  Nothing was given so far.\n";
   } else if (more) {
@@ -89,9 +111,8 @@ std::string in_words(const TodayResult& r, bool more) {
   const bool any = std::any_of(r.plantings.begin(), r.plantings.end(), [](const PlantingToday& p) { return p.needed; });
   if (any)
     out += wrapped("  ",
-                   "The day is the one from which it holds less than it wants; days in hand are what roots can reach now. A slow feed "
-                   "takes weeks to come: give it that much before; a "
-                   "liquid one on the day.",
+                   "Due is the day from which it holds less than it wants, on the way to running short; days in hand are what roots can "
+                   "reach now. Feed takes its time to come: the last day for the same again is the surer guide.",
                    2);
   out += wrapped("  ",
                  "Weather as it was up to today, then as in " +
@@ -121,6 +142,9 @@ std::string in_json(const TodayResult& r) {
                          {"due_early", date_or_null(p.due_early)},
                          {"due_usual", date_or_null(p.due_usual)},
                          {"due_late", date_or_null(p.due_late)},
+                         {"again", p.again_words.empty() ? Json() : Json(p.again_words)},
+                         {"again_by", date_or_null(p.again_by)},
+                         {"again_kept_years", p.again_words.empty() ? Json() : Json(p.again_kept)},
                          {"futures", futures}});
   }
   return Json{{"format", 1},

@@ -1,11 +1,13 @@
 #include "leafhunger/today.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "leafhunger/error.hpp"
 #include "leafhunger/lasts.hpp"
 #include "parallel.hpp"
 #include "season_words.hpp"
+#include "words.hpp"
 #include "years.hpp"
 
 namespace leafhunger {
@@ -44,6 +46,57 @@ struct Asked {
   std::vector<SeasonDays> futures;
 };
 
+// When it runs short by the date, from a day on. What was before is past: a run of short days that is still going on counts from that day.
+std::optional<std::size_t> short_ahead(const PlantDays& days, const Asked& a, std::size_t from) {
+  PlantDays ahead = days;
+  const auto run = static_cast<std::size_t>(VerdictRules{}.short_days - 1);
+  for (std::size_t d = 0; d + run < std::min(from, days.f_t.size()); ++d) ahead.f_t[d] = 0;
+  const auto first_short = judge(ahead, a.until).first_short;
+  return first_short && *first_short <= a.until ? first_short : std::nullopt;
+}
+
+// The last feeding day's doses once more, today or so many weeks later, in every future.
+void try_again(const Garden::Plan& plan, ColumnPlan column, const Asked& a, const std::vector<Dose>& doses,
+               const std::vector<SoilClimate>& climates, PlantingToday& p) {
+  constexpr std::size_t k_week = 7, k_recovery = 2 * k_week + 4;  // our own guess: a fortnight, and the run of five days may end in it
+  std::vector<Dose> again;
+  bool lies = false;
+  for (const Dose& d : doses) {
+    if (d.day != doses.back().day) continue;
+    const Material& m = *column.slot_material[d.slot];
+    const double grams = d.kg_n_ha / (m.n_percent / 100) / 10 * column.area_m2 / column.planting->count;
+    p.again_words += (p.again_words.empty() ? "" : " and ") + input::plain(std::round(grams)) + " g of " + lower_first(m.title);
+    const double forked_mm = column.shape.slots[d.slot].forked_mm;
+    lies = lies || (m.form == Form::bulky && forked_mm <= 0);
+    again.push_back({0, slots_for(plan, column, m, forked_mm, 1)[0], d.kg_n_ha, 0, d.source});
+  }
+  p.again_words += " a plant";
+  const std::size_t n = climates.size();
+  const bool short_now = std::any_of(p.futures.begin(), p.futures.end(), [&](const Future& f) { return f.first_short == a.today; });
+  std::vector<std::size_t> days{a.today};  // what is short already waits for no later day
+  for (std::size_t d = a.today + k_week; d <= a.until && !short_now; d += k_week) days.push_back(d);
+  std::vector<SoilClimate> own;  // a mulch shields the soil from the day it lies there
+  if (lies) own.reserve(n * days.size());
+  std::vector<Member> members;
+  for (const std::size_t day : days) {
+    auto all = doses;
+    for (Dose d : again) d.day = day, all.push_back(d);
+    for (std::size_t f = 0; f < n; ++f) {
+      if (lies) own.push_back(climate_of(plan, column, a.futures[f], all));
+      members.push_back(member_of(plan, column, lies ? own.back() : climates[f], all));
+    }
+  }
+  const auto briefs = run_batch(column.shape, members);
+  const int wanted = nine_in_ten(static_cast<int>(n));
+  for (std::size_t k = 0; k < days.size(); ++k) {
+    int carried = 0;
+    const std::size_t from = short_now ? a.today + k_recovery : a.today;
+    for (std::size_t f = 0; f < n; ++f) carried += !short_ahead(briefs[k * n + f].plant, a, from);
+    if (carried >= wanted) p.again_by = a.first + std::chrono::days{static_cast<long>(days[k])}, p.again_kept = carried;
+    if (!p.again_by) p.again_kept = std::max(p.again_kept, carried);
+  }
+}
+
 PlantingToday stands(const Garden::Plan& plan, const ColumnPlan& column, const Asked& a) {
   PlantingToday p;
   p.name = column.name, p.hunger = column.plant->hunger;
@@ -56,17 +109,11 @@ PlantingToday stands(const Garden::Plan& plan, const ColumnPlan& column, const A
   std::vector<Member> members;
   for (const SoilClimate& c : climates) members.push_back(member_of(plan, column, c, doses));
   const auto briefs = run_batch(column.shape, members);
-  const VerdictRules rules;
   constexpr std::size_t k_never = 1000;
   std::vector<std::pair<std::size_t, std::size_t>> due;  // day and future
   for (std::size_t f = 0; f < briefs.size(); ++f) {
-    // What was before today is past: a run of short days that is still going on today counts from today.
-    PlantDays ahead = briefs[f].plant;
-    const auto run = static_cast<std::size_t>(rules.short_days - 1);
-    for (std::size_t d = 0; d + run < a.today; ++d) ahead.f_t[d] = 0;
     Future future{a.seasons[f], {}, {}};
-    const auto first_short = judge(ahead, a.until).first_short;
-    if (first_short && *first_short <= a.until) {
+    if (const auto first_short = short_ahead(briefs[f].plant, a, a.today)) {
       future.first_short = std::max(*first_short, a.today);
       future.due = std::max(due_before(briefs[f].plant, *first_short, a.today), a.today);
       ++p.short_in;
@@ -83,6 +130,8 @@ PlantingToday stands(const Garden::Plan& plan, const ColumnPlan& column, const A
   };
   p.due_early = at((n - 1) / 10), p.due_usual = at((n - 1) / 2),
   p.due_late = at(static_cast<std::size_t>(nine_in_ten(static_cast<int>(n)) - 1));
+
+  if (p.needed && !doses.empty()) try_again(plan, column, a, doses, climates, p);
 
   // Days in hand look a week ahead: in the middling future.
   const std::size_t middle = due[(n - 1) / 2].second;
