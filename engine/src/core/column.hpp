@@ -8,6 +8,7 @@
 #include <boost/align/aligned_allocator.hpp>
 #include <cstddef>
 #include <cstdint>
+#include <initializer_list>
 #include <memory>
 #include <span>
 #include <string>
@@ -209,6 +210,9 @@ class ColumnBatch {
   void find_fastest();
   void find_active();
   void fill_constants();
+  /// Copies lane 0 of each row to all lanes, where all lanes are alike.
+  void spread(std::initializer_list<AlignedRows*> rows) const;
+  std::size_t lanes_to_fill() const { return alike_ ? 1 : lanes_; }
   void choose_factors(std::size_t lane, std::size_t d);
   void find_soil_fastest();
   void fill_slot_day(std::size_t slot, std::size_t d);
@@ -262,6 +266,8 @@ class ColumnBatch {
   std::vector<const FeedDays*> feed_days_;                                              // [slots][lanes]
   std::vector<char> bulky_;                                                             // [slots]: in some lane
   AlignedRows nitrify_at_most_, deny_at_most_, humus_a_year_, v_fast_, v_slow_, held_;  // a member's constants; held_ [layers][lanes]
+  // Whether the lanes differ in nothing but their doses, as a search's do: then one morning serves all.
+  bool alike_ = false;
   bool fastest_known_ = false, active_known_ = false;
   bool any_bend_ = false, stage_feeds_ = false;  // stage_feeds_: some flow of a feed changes within the day
   std::vector<std::uint32_t> active_;            // transfers that can carry anything on the day begun

@@ -8,6 +8,7 @@
 #include "leafhunger/response.hpp"
 #include "plant_twin.hpp"
 #include "plugin_call.hpp"
+#include "stepper_fast.hpp"
 
 namespace leafhunger {
 namespace {
@@ -195,11 +196,17 @@ void ColumnBatch::choose_factors(std::size_t i, std::size_t d) {
   }
 }
 
+void ColumnBatch::spread(std::initializer_list<AlignedRows*> rows) const {
+  if (!alike_) return;
+  for (AlignedRows* r : rows)
+    for (std::size_t at = 0; at < r->size(); at += lanes_) std::fill_n(r->data() + at, lanes_, (*r)[at]);
+}
+
 void ColumnBatch::fill_soil_day(std::size_t d) {
   for (std::size_t l = 0; l < n_; ++l) {
     double *nit = lane_row(nit_top_, l), *den = lane_row(den_top_, l), *humus = lane_row(humus_in_, l), *reach = lane_row(reach_, l),
            *down = lane_row(coef_, soil_t_[l].move_ammonium);
-    for (std::size_t i = 0; i < lanes_; ++i) {
+    for (std::size_t i = 0; i < lanes_to_fill(); ++i) {
       if (!running_[i]) {
         // A season that is over stands still.
         nit[i] = den[i] = humus[i] = reach[i] = down[i] = 0;
@@ -216,6 +223,8 @@ void ColumnBatch::fill_soil_day(std::size_t d) {
     }
     double *fast = lane_row(coef_, soil_t_[l].move_fast), *slow = lane_row(coef_, soil_t_[l].move_slow);
     const double* held = lane_row(held_, l);
+    if (alike_)
+      for (double* row : {nit, den, humus, reach, down}) std::fill_n(row, lanes_, row[0]);
     for (std::size_t i = 0; i < lanes_; ++i) {
       nit[i] *= nitrify_at_most_[i], den[i] *= deny_at_most_[i], humus[i] *= humus_a_year_[i];
       fast[i] = v_fast_[i] * down[i], slow[i] = v_slow_[i] * down[i];
@@ -225,7 +234,7 @@ void ColumnBatch::fill_soil_day(std::size_t d) {
 }
 
 void ColumnBatch::fill_plant_day(std::size_t d) {
-  for (std::size_t i = 0; i < lanes_; ++i) {
+  for (std::size_t i = 0; i < lanes_to_fill(); ++i) {
     const Member& m = *of_lane_[i];
     const SoilClimate& c = *m.climate;
     const std::size_t day = std::min(d, c.days - 1);
@@ -242,6 +251,8 @@ void ColumnBatch::fill_plant_day(std::size_t d) {
     if (!running_[i]) stress_[i] = 0;
     for (std::size_t k = 0; k < c.factors; ++k) factor_[k * lanes_ + i] = c.factor[day * c.factors + k];
   }
+  spread({&day_of_year_, &t_min_, &t_max_, &radiation_, &day_length_, &rain_, &rain3_, &t_soil_, &wfps_, &rel_water_, &want_rate_, &luxury_,
+          &fixed_, &stress_, &factor_});
 }
 
 lh_day ColumnBatch::release_day(std::size_t slot) {
@@ -298,10 +309,12 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
 void ColumnBatch::check_rates(std::size_t s) const {
   const lh_release& model = *shape_.slots[s].model;
   const double* coef = lane_row(flow_coef_, plans_[s].first_flow);
-  for (std::size_t k = 0; k < static_cast<std::size_t>(model.n_flow) * lanes_; ++k)
-    if (!(coef[k] >= 0 && std::isfinite(coef[k])))
-      plugin_failed(model.about.name, "rates",
-                    "returned a coefficient that is negative or not finite for flow " + std::string(model.flow[k / lanes_].name));
+  const std::size_t size = static_cast<std::size_t>(model.n_flow) * lanes_;
+  if (!FastDay::all_at_least(coef, size, 0))
+    for (std::size_t k = 0; k < size; ++k)
+      if (!(coef[k] >= 0 && std::isfinite(coef[k])))
+        plugin_failed(model.about.name, "rates",
+                      "returned a coefficient that is negative or not finite for flow " + std::string(model.flow[k / lanes_].name));
   for (const double a : age_rate_[s])
     if (!std::isfinite(a)) plugin_failed(model.about.name, "rates", "returned the rate of an age that is not finite");
 }
@@ -312,7 +325,7 @@ void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
   const SlotPlan& plan = plans_[s];
   const auto responses = static_cast<std::size_t>(model.n_response), flows = static_cast<std::size_t>(model.n_flow);
   double* given = lane_row(given_, s);
-  for (std::size_t i = 0; i < lanes_; ++i) {
+  for (std::size_t i = 0; i < lanes_to_fill(); ++i) {
     const SoilClimate& c = *of_lane_[i]->climate;
     const std::size_t day = std::min(d, c.days - 1);
     const double* value = feed_days_[s * lanes_ + i]->value.data() + day * (responses + 1);
@@ -326,6 +339,7 @@ void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
     }
     t_soil_[i] = t, wfps_[i] = w, rel_water_[i] = a;
   }
+  spread({&response_slot_[s], &t_soil_, &wfps_, &rel_water_});
   const lh_day day = release_day(s);
   double* coef = lane_row(flow_coef_, plan.first_flow);
   call_plugin(
@@ -352,15 +366,21 @@ void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
   }
   if (shape_.slots[s].forked_mm > 0) return;
   double *to_air = lane_row(coef_, surface_t_[s].to_air), *to_soil = lane_row(coef_, surface_t_[s].to_soil);
-  for (std::size_t i = 0; i < lanes_; ++i) {
+  for (std::size_t i = 0; i < lanes_to_fill(); ++i) {
     const Member& m = *of_lane_[i];
     const SurfaceConstants& k = (*m.materials)[s].surface;
-    const double on = running_[i] && given[i] > 0 ? 1 : 0, gas = m.without_on(d) != Without::gas ? on : 0;
+    const double on = running_[i] ? 1 : 0, gas = m.without_on(d) != Without::gas ? on : 0;
     const double warmth = feed_days_[s * lanes_ + i]->value[std::min(d, m.climate->days - 1) * (responses + 1) + responses];
     // Ammonium salts keep their ammonia in sour soil and lose it as manure does on chalk (equations.md 4.1).
     const double chalk = k.ph_factor < 1 ? (1 - k.ph_factor) * std::clamp(m.soil->ph - 7, 0.0, 1.0) : 0;
     to_air[i] = gas * k.volatile_per_day * (k.ph_factor + chalk) * warmth;
     to_soil[i] = on * (k.fixed_per_day + (k.dissolved_wash_mm > 0 ? rain_[i] / k.dissolved_wash_mm : 0));
+  }
+  if (alike_)
+    for (double* row : {to_air, to_soil}) std::fill_n(row, lanes_, row[0]);
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    const double on = given[i] > 0 ? 1 : 0;
+    to_air[i] *= on, to_soil[i] *= on;
   }
 }
 

@@ -63,6 +63,11 @@ ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> membe
 
 // What of a member does not change from day to day.
 void ColumnBatch::fill_constants() {
+  const Member& first = *of_lane_[0];
+  alike_ = lanes_ > 1 && std::all_of(of_lane_.begin(), of_lane_.end(), [&](const Member* m) {
+             return m->climate == first.climate && m->soil == first.soil && m->plant == first.plant && m->nitrogen == first.nitrogen &&
+                    m->materials == first.materials && m->without == first.without && m->without_from == first.without_from;
+           });
   for (std::size_t i = 0; i < lanes_; ++i) {
     const Member& m = *of_lane_[i];
     const NitrogenConstants& k = *m.nitrogen;

@@ -14,7 +14,6 @@ namespace {
 constexpr int k_fewest_steps = 4;
 constexpr double k_steps_per_rate = 5;
 constexpr int k_most_halvings = 10;
-constexpr double k_most_kg_ha = 1e300;
 
 class BatchStepper final : public Stepper {
  public:
@@ -57,7 +56,7 @@ class BatchStepper final : public Stepper {
 
   // True where that was all. A lane that comes out unsound starts the day again the long way.
   bool take_fast_lanes(ColumnBatch& column) {
-    const std::size_t lanes = column.lanes();
+    const std::size_t lanes = column.lanes(), size = column.map().rows * lanes;
     FastDay& fast = column.fast_day();
     fast_.resize(lanes);
     bool any = false;
@@ -66,7 +65,7 @@ class BatchStepper final : public Stepper {
       any = any || fast_[i];
     }
     if (any) evaluations_ += fast.day(fast_, refine_);
-    if (all_sound(column)) {
+    if (FastDay::all_at_least(column.state(), size, k_least_kg_ha)) {
       for (std::size_t i = 0; i < lanes; ++i) active_[i] = active_[i] && !fast_[i];
     } else {
       for (std::size_t i = 0; i < lanes; ++i)
@@ -76,13 +75,6 @@ class BatchStepper final : public Stepper {
         }
     }
     return std::none_of(active_.begin(), active_.end(), [](char a) { return a != 0; });
-  }
-
-  static bool all_sound(const ColumnBatch& column) {
-    const double* y = column.state();
-    bool off = false;
-    for (std::size_t k = 0; k < column.map().rows * column.lanes(); ++k) off |= !(y[k] >= k_least_kg_ha) | !(y[k] <= k_most_kg_ha);
-    return !off;
   }
 
   void integrate(ColumnBatch& column) {

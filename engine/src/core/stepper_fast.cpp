@@ -6,8 +6,10 @@
 #include "plugin_call.hpp"
 
 // One function for each instruction set that pays; contraction is off, so all give the same bytes. Sanitizers know no such dispatch.
+// Vectors are as wide as the set's registers: GCC takes wider ones apart badly.
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
 #define LEAFHUNGER_CLONES __attribute__((target_clones("avx2", "default")))
+#define LEAFHUNGER_WIDE __attribute__((target("arch=x86-64-v4")))
 #else
 #define LEAFHUNGER_CLONES
 #endif
@@ -18,27 +20,19 @@ namespace leafhunger {
 namespace {
 
 constexpr std::size_t k_most_nodes = 24, k_most_layers = 16;
-constexpr int k_terms = 6;  // of the series; with rate x step up to k_series_reach its relative error is below 1e-6
-constexpr double k_series_reach = 0.6;
+constexpr int k_terms = 6;  // of the series; up to k_series_reach of rate x step its relative error is below 2e-6
+constexpr double k_series_reach = 0.5;
 // Steps a day (equations.md 10). Soil: by its fastest rate; feeds: only as often as the quadratic needs; plants: by what they do.
 constexpr double k_steps_per_soil_rate = 4.5, k_steps_per_growth = 160;
 constexpr int k_fewest = 1, k_fewest_wanting = 2, k_most_for_growth = 4;
 constexpr double k_ramp = 0.05;  // width of the ramp of want, of critical N
 constexpr std::size_t k_critical_nodes = 4;
-// A feed's error goes with what a pool holds, kg/ha, and the third power of rate x step.
-struct PerFeedRate {
-  double above_kg_ha, steps;
-};
-constexpr PerFeedRate k_per_feed_rate[] = {{30, 5}, {3, 2.5}, {0.3, 1.2}, {0.03, 0.6}, {0, 0.3}};
-constexpr double k_passing_frac = 0.05;  // of all that a slot holds: what a pool that is empty in the morning may come to hold
-
-double steps_per_feed_rate(double kg_ha) {
-  for (const PerFeedRate& p : k_per_feed_rate)
-    if (kg_ha > p.above_kg_ha) return p.steps;
-  return 0;
-}
+// A feed's error goes with what a pool holds, kg/ha, and the third power of rate x step: steps for each rate go with a root of it.
+constexpr double k_steps_per_feed_rate = 1.5;  // at 1 kg/ha; x its fourth root
+constexpr double k_passing_frac = 0.05;      // of all that a slot holds: what a pool that is empty in the morning may come to hold
 
 using Four = double __attribute__((vector_size(32)));
+using Eight = double __attribute__((vector_size(64)));
 template <class V>
 constexpr std::size_t k_width = sizeof(V) / sizeof(double);
 
@@ -51,9 +45,10 @@ LEAFHUNGER_INLINE void store(double* p, V v) {
   *reinterpret_cast<V*>(p) = v;
 }
 LEAFHUNGER_INLINE double root(double x) { return std::sqrt(x); }
-LEAFHUNGER_INLINE Four root(Four x) {
-  Four r;
-  for (int i = 0; i < 4; ++i) r[i] = std::sqrt(x[i]);
+template <class V>
+LEAFHUNGER_INLINE V root(V x) {
+  V r;
+  for (std::size_t i = 0; i < k_width<V>; ++i) r[i] = std::sqrt(x[i]);
   return r;
 }
 template <class V>
@@ -85,7 +80,7 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
     for (SlotFeed& f : feeds_) {
       const auto inside = [&](std::size_t row) { return row >= f.first_row && row < f.first_row + f.nodes; };
       if (!inside(tr.from)) continue;
-      const auto from = static_cast<std::uint32_t>(tr.from - f.first_row), at = static_cast<std::uint32_t>(t);
+      const auto from = static_cast<std::uint32_t>(tr.from - f.first_row), at = static_cast<std::uint32_t>(t * lanes_);
       if (inside(tr.to))
         f.inner.push_back({from, static_cast<std::uint32_t>(tr.to - f.first_row), at});
       else
@@ -118,14 +113,28 @@ bool FastDay::serves(std::size_t lane) const {
   return true;
 }
 
+LEAFHUNGER_CLONES void FastDay::count_steps(const double* rate, const double* pool, const double* all) {
+  double *fastest = feed_fastest_.data(), *steps = feed_steps_.data();
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    const double holds = pool[i] + k_passing_frac * all[i], r = all[i] > 0 ? rate[i] : 0,
+                 n = k_steps_per_feed_rate * r * std::sqrt(std::sqrt(holds > 0 ? holds : 0));
+    fastest[i] = fastest[i] > r ? fastest[i] : r;
+    steps[i] = steps[i] > n ? steps[i] : n;
+  }
+}
+
 void FastDay::plan_day(const std::vector<char>& active, int refine) {
   any_feed_ = false;
   for (auto* r : {&feed_fastest_, &feed_steps_}) std::fill(r->begin(), r->end(), 0.0);
   std::fill(fed_.begin(), fed_.end(), 0);
-  const auto any = [&](const double* row) { return std::any_of(row, row + lanes_, [](double x) { return x != 0; }); };
+  const auto any = [&](const double* row) {
+    double sum = 0;  // of coefficients, none of which is negative
+    for (std::size_t i = 0; i < lanes_; ++i) sum += row[i];
+    return sum > 0;
+  };
   std::size_t first_node = 0;
   for (SlotFeed& f : feeds_) {
-    f.live.clear(), f.sink.clear(), f.out.clear(), f.node.clear();
+    f.live.clear(), f.sink.clear(), f.out.clear(), f.soil.clear(), f.node.clear();
     double* rate = out_rate_.data() + first_node * lanes_;
     first_node += f.nodes;
     const double* pools = c_.y_.data() + f.first_row * lanes_;
@@ -138,7 +147,7 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     for (std::size_t j = 0; j < f.nodes; ++j)
       for (std::size_t i = 0; i < lanes_; ++i) all[i] += pools[j * lanes_ + i];
     const auto add = [&](const Edge& e) {
-      const double* k = coef(e.transfer);
+      const double* k = c_.coef_.data() + e.coef;
       if (!any(k)) return false;
       leads[e.from] = 1;
       double* r = rate + e.from * lanes_;
@@ -147,23 +156,24 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     };
     for (const Edge& e : f.inner)
       if (add(e)) f.live.push_back(e);
-    for (const Edge& e : f.outer)
-      if (add(e)) f.out.push_back(e);
+    const auto mineral = static_cast<std::uint32_t>(c_.map_.ammonium);
+    for (const Edge& e : f.outer) {
+      if (!add(e)) continue;
+      if (e.to >= mineral && e.to < mineral + 3 * n_) {
+        f.soil.push_back({e.from, e.to - mineral, e.coef});
+        fed_[e.to - mineral] = 1;
+      } else {
+        f.out.push_back(e);
+      }
+    }
     const auto ends = std::stable_partition(f.live.begin(), f.live.end(), [&](const Edge& e) { return leads[e.to] != 0; });
     f.sink.assign(ends, f.live.end());
     f.live.erase(ends, f.live.end());
     for (std::uint32_t j = 0; j < f.nodes; ++j) {
       if (!leads[j]) continue;
       f.node.push_back(j);
-      for (std::size_t i = 0; i < lanes_; ++i) {
-        if (all[i] == 0) continue;
-        const double r = rate[j * lanes_ + i];
-        feed_fastest_[i] = std::max(feed_fastest_[i], r);
-        feed_steps_[i] = std::max(feed_steps_[i], r * steps_per_feed_rate(pools[j * lanes_ + i] + k_passing_frac * all[i]));
-      }
+      count_steps(rate + j * lanes_, pools + j * lanes_, all);
     }
-    for (const Edge& e : f.out)
-      if (e.to >= c_.map_.ammonium && e.to < c_.map_.ammonium + 3 * n_) fed_[e.to - c_.map_.ammonium] = 1;
     for (std::size_t l = 0; l < n_; ++l) fed_[n_ + l] = fed_[2 * n_ + l] = fed_[n_ + l] || fed_[2 * n_ + l];
     any_feed_ = any_feed_ || !f.node.empty();
   }
@@ -217,10 +227,9 @@ void FastDay::plan_growth(const std::vector<char>& active) {
 
 template <class V>
 LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b, int step) {
-  constexpr double k_over[k_terms + 2] = {0, 1, 1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5, 1.0 / 6, 1.0 / 7};
+  constexpr double k_over[k_terms + 1] = {0, 1, 1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5, 1.0 / 6};
   const std::size_t lanes = lanes_;
   double* y = c_.y_.data() + b;
-  const std::size_t mineral = c_.map_.ammonium;
   const V nought = load<V>(h_.data() + b) * 0;
   for (std::size_t r = 0; r < 3 * n_; ++r)
     if (fed_[r])
@@ -229,52 +238,46 @@ LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b, int step) {
   for (std::size_t i = 0; i < k_width<V>; ++i)
     if (step < steps_[b + i]) most = std::max(most, inner_[b + i]);
   std::size_t first_node = 0;
+  const double* coef = c_.coef_.data() + b;
   for (const SlotFeed& f : feeds_) {
     const double* rates = out_rate_.data() + first_node * lanes + b;
     first_node += f.nodes;
     if (f.node.empty()) continue;
     double* pool = y + f.first_row * lanes;
+    V v[k_most_nodes], t[k_most_nodes], now[k_most_nodes], part[k_most_nodes], whole[k_most_nodes];
     const auto flow_now = [&](AlignedRows& into) LEAFHUNGER_HERE {
-      for (const Edge& e : f.out) {
-        if (e.to < mineral || e.to >= mineral + 3 * n_) continue;
-        double* at = into.data() + (e.to - mineral) * lanes + b;
-        store<V>(at, load<V>(at) + load<V>(coef(e.transfer) + b) * load<V>(pool + e.from * lanes));
+      for (const Edge& e : f.soil) {
+        double* at = into.data() + e.to * lanes + b;
+        store<V>(at, load<V>(at) + load<V>(coef + e.coef) * now[e.from]);
       }
     };
+    for (const std::uint32_t j : f.node) now[j] = load<V>(pool + j * lanes), whole[j] = nought;
     flow_now(at_start_);
     for (int inner = 0; inner < most; ++inner) {
       alignas(64) double inner_h[k_width<V>];
       for (std::size_t i = 0; i < k_width<V>; ++i) inner_h[i] = inner < inner_[b + i] ? h_[b + i] / inner_[b + i] : 0.0;
       const V h = load<V>(inner_h);
-      V v[k_most_nodes], t[k_most_nodes], whole[k_most_nodes];
-      for (const std::uint32_t j : f.node) v[j] = whole[j] = load<V>(pool + j * lanes);
+      for (const std::uint32_t j : f.node) v[j] = part[j] = now[j];
       for (int k = 1; k <= k_terms; ++k) {
         const V share = h * k_over[k];
-        for (const std::uint32_t j : f.node) t[j] = -load<V>(rates + j * lanes) * v[j];
-        for (const Edge& e : f.live) t[e.to] += load<V>(coef(e.transfer) + b) * v[e.from];
+        for (const std::uint32_t j : f.node) t[j] = load<V>(rates + j * lanes) * v[j];
+        for (const Edge& e : f.live) t[e.to] -= load<V>(coef + e.coef) * v[e.from];
         for (const std::uint32_t j : f.node) {
-          v[j] = t[j] * share;
-          whole[j] += v[j] * k_over[k + 1];
+          v[j] = -(t[j] * share);
+          now[j] += v[j];
+          if (k < k_terms) part[j] += v[j] * k_over[k + 1];  // so that rates x integral is what goes, to the last bit but rounding
         }
       }
-      for (const std::uint32_t j : f.node) whole[j] *= h;  // the pool's integral over the inner step
-      const auto carry = [&](const Edge& e) LEAFHUNGER_HERE {
-        const V flow = load<V>(coef(e.transfer) + b) * whole[e.from];
-        store<V>(pool + e.from * lanes, load<V>(pool + e.from * lanes) - flow);
-        return flow;
-      };
-      for (const auto* edges : {&f.live, &f.sink})
-        for (const Edge& e : *edges) {
-          const V flow = carry(e);
-          store<V>(pool + e.to * lanes, load<V>(pool + e.to * lanes) + flow);
-        }
-      for (const Edge& e : f.out) {
-        const V flow = carry(e);
-        double* to = e.to < mineral || e.to >= mineral + 3 * n_ ? y + e.to * lanes : at_middle_.data() + (e.to - mineral) * lanes + b;
-        store<V>(to, load<V>(to) + flow);
-      }
+      for (const std::uint32_t j : f.node) whole[j] += h * part[j];  // the pool's integral so far
     }
     flow_now(at_end_);
+    for (const std::uint32_t j : f.node) store<V>(pool + j * lanes, now[j]);
+    for (const Edge& e : f.sink) store<V>(pool + e.to * lanes, load<V>(pool + e.to * lanes) + load<V>(coef + e.coef) * whole[e.from]);
+    for (const Edge& e : f.out) store<V>(y + e.to * lanes, load<V>(y + e.to * lanes) + load<V>(coef + e.coef) * whole[e.from]);
+    for (const Edge& e : f.soil) {
+      double* to = at_middle_.data() + e.to * lanes + b;
+      store<V>(to, load<V>(to) + load<V>(coef + e.coef) * whole[e.from]);
+    }
   }
   // The middle of the quadratic that has this integral: Simpson's rule, turned round.
   const V per_step = load<V>(per_step_.data() + b);
@@ -285,11 +288,12 @@ LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b, int step) {
     }
 }
 
-template <class V, bool plant, bool gas>
+template <class V, bool plant, bool gas, std::size_t layers>
 LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage) {
-  const std::size_t lanes = lanes_, n = n_;
+  const std::size_t lanes = lanes_, n = layers > 0 ? layers : n_;
   const auto row = [&](const AlignedRows& a, std::size_t r) LEAFHUNGER_HERE { return load<V>(a.data() + r * lanes + b); };
   const double fast_share = c_.of_lane_[0]->nitrogen->fast;
+  const double* coef = c_.coef_.data() + b;
   const double* y = c_.y_.data() + c_.map_.ammonium * lanes + b;  // first of the mineral rows
   const AlignedRows& inflow = stage == 0 ? at_start_ : stage == 3 ? at_end_ : at_middle_;
   const V h = load<V>(h_.data() + b), part = stage == 2 ? h : h * 0.5, nought = h * 0;
@@ -346,8 +350,8 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage) {
   for (std::size_t l = 0; l < n; ++l) {
     const V nh = row(ys_, l), nf = row(ys_, n + l), ns = row(ys_, 2 * n + l);
     const V made = nitrify[l] * nh, to_fast = fast_share * made;
-    const V go_h = load<V>(coef(c_.soil_t_[l].move_ammonium) + b) * nh, go_f = load<V>(coef(c_.soil_t_[l].move_fast) + b) * nf,
-            go_s = load<V>(coef(c_.soil_t_[l].move_slow) + b) * ns;
+    const V go_h = load<V>(coef + c_.soil_t_[l].move_ammonium * lanes) * nh, go_f = load<V>(coef + c_.soil_t_[l].move_fast * lanes) * nf,
+            go_s = load<V>(coef + c_.soil_t_[l].move_slow * lanes) * ns;
     V d_h = row(c_.humus_in_, l) + down_h - made - go_h, d_f = down_f + to_fast - go_f, d_s = down_s + (made - to_fast) - go_s;
     down_h = go_h, down_f = go_f, down_s = go_s;
     if (fed_[l]) d_h += row(inflow, l);
@@ -391,30 +395,56 @@ LEAFHUNGER_INLINE void FastDay::close_block(std::size_t b) {
   store<V>(y + c_.map_.from_soil * lanes, load<V>(y + c_.map_.from_soil * lanes) + h * freed);
 }
 
-LEAFHUNGER_CLONES void FastDay::feed_all(int step) {
-  if (lanes_ == 1) return feed_block<double>(0, step);
-  for (std::size_t b = 0; b < lanes_; b += 4) feed_block<Four>(b, step);
+template <class V>
+LEAFHUNGER_INLINE void FastDay::feed_rows(int step) {
+  for (std::size_t b = 0; b < lanes_; b += k_width<V>) feed_block<V>(b, step);
 }
 
-LEAFHUNGER_CLONES void FastDay::stage_all(int stage) {
-  if (lanes_ == 1) {
-    if (plant_)
-      gas_ ? stage_block<double, true, true>(0, stage) : stage_block<double, true, false>(0, stage);
-    else
-      gas_ ? stage_block<double, false, true>(0, stage) : stage_block<double, false, false>(0, stage);
-    return;
-  }
-  for (std::size_t b = 0; b < lanes_; b += 4) {
-    if (plant_)
-      gas_ ? stage_block<Four, true, true>(b, stage) : stage_block<Four, true, false>(b, stage);
-    else
-      gas_ ? stage_block<Four, false, true>(b, stage) : stage_block<Four, false, false>(b, stage);
-  }
+template <class V, std::size_t layers>
+LEAFHUNGER_INLINE void FastDay::stage_layers(std::size_t b, int stage) {
+  if (plant_)
+    gas_ ? stage_block<V, true, true, layers>(b, stage) : stage_block<V, true, false, layers>(b, stage);
+  else
+    gas_ ? stage_block<V, false, true, layers>(b, stage) : stage_block<V, false, false, layers>(b, stage);
 }
 
-LEAFHUNGER_CLONES void FastDay::close_all() {
-  if (lanes_ == 1) return close_block<double>(0);
-  for (std::size_t b = 0; b < lanes_; b += 4) close_block<Four>(b);
+template <class V>
+LEAFHUNGER_INLINE void FastDay::stage_rows(int stage) {
+  constexpr std::size_t k_usual_layers = 4, k_any = 0;
+  for (std::size_t b = 0; b < lanes_; b += k_width<V>)
+    n_ == k_usual_layers ? stage_layers<V, k_usual_layers>(b, stage) : stage_layers<V, k_any>(b, stage);
+}
+
+template <class V>
+LEAFHUNGER_INLINE void FastDay::close_rows() {
+  for (std::size_t b = 0; b < lanes_; b += k_width<V>) close_block<V>(b);
+}
+
+LEAFHUNGER_CLONES void FastDay::feed_four(int step) { feed_rows<Four>(step); }
+LEAFHUNGER_CLONES void FastDay::stage_four(int stage) { stage_rows<Four>(stage); }
+LEAFHUNGER_CLONES void FastDay::close_four() { close_rows<Four>(); }
+#ifdef LEAFHUNGER_WIDE
+LEAFHUNGER_WIDE void FastDay::feed_eight(int step) { feed_rows<Eight>(step); }
+LEAFHUNGER_WIDE void FastDay::stage_eight(int stage) { stage_rows<Eight>(stage); }
+LEAFHUNGER_WIDE void FastDay::close_eight() { close_rows<Eight>(); }
+const bool FastDay::wide_ = __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("avx512bw") &&
+                            __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512cd");
+#else
+void FastDay::feed_eight(int step) { feed_four(step); }
+void FastDay::stage_eight(int stage) { stage_four(stage); }
+void FastDay::close_eight() { close_four(); }
+const bool FastDay::wide_ = false;
+#endif
+
+void FastDay::feed_all(int step) { lanes_ == 1 ? feed_rows<double>(step) : wide_ ? feed_eight(step) : feed_four(step); }
+void FastDay::stage_all(int stage) { lanes_ == 1 ? stage_rows<double>(stage) : wide_ ? stage_eight(stage) : stage_four(stage); }
+void FastDay::close_all() { lanes_ == 1 ? close_rows<double>() : wide_ ? close_eight() : close_four(); }
+
+LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, double least) {
+  constexpr double k_most = 1e300;
+  long off = 0;
+  for (std::size_t k = 0; k < n; ++k) off |= static_cast<long>(!(y[k] >= least)) | static_cast<long>(!(y[k] <= k_most));
+  return off == 0;
 }
 
 std::size_t FastDay::day(const std::vector<char>& active, int refine) {

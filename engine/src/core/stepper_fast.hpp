@@ -24,34 +24,52 @@ class FastDay {
   /// not finite: look. Answers the evaluations of the right-hand side.
   std::size_t day(const std::vector<char>& active, int refine);
 
+  /// Whether all of `y` are finite and none is below `least`. n is 1 or more; whole rows of lanes.
+  static bool all_at_least(const double* y, std::size_t n, double least);
+
  private:
   struct Edge {
-    std::uint32_t from, to, transfer;  // node of the slot; node or state row; row in coef_
+    std::uint32_t from, to, coef;  // node of the slot; node or state row; where its coefficients begin in coef_
   };
   struct SlotFeed {
     std::size_t first_row, nodes;  // pools and, last, surface ammonium
     std::vector<Edge> inner, outer;
     // On the day at hand: what carries anything in any lane.
     std::vector<Edge> live, sink, out;  // between live nodes; into nodes that lead nowhere; into other rows
+    std::vector<Edge> soil;             // those of `out` that lead to mineral N; `to` counts from its first row
     std::vector<std::uint32_t> node;    // nodes that lead somewhere
   };
 
   bool holds(const SlotFeed& f, std::size_t lane) const;
   void plan_day(const std::vector<char>& active, int refine);
+  void count_steps(const double* rate, const double* pool, const double* all);
   void plan_growth(const std::vector<char>& active);
 
   template <class V>
   void feed_block(std::size_t b, int step);
-  template <class V, bool plant, bool gas>
+  template <class V, bool plant, bool gas, std::size_t layers>
   void stage_block(std::size_t b, int stage);
   template <class V>
   void close_block(std::size_t b);
+  template <class V>
+  void feed_rows(int step);
+  template <class V, std::size_t layers>
+  void stage_layers(std::size_t b, int stage);
+  template <class V>
+  void stage_rows(int stage);
+  template <class V>
+  void close_rows();
+  void feed_four(int step);
+  void stage_four(int stage);
+  void close_four();
+  void feed_eight(int step);
+  void stage_eight(int stage);
+  void close_eight();
   void feed_all(int step);
   void stage_all(int stage);
   void close_all();
 
-  const double* coef(std::size_t row) const { return c_.coef_.data() + row * lanes_; }
-
+  static const bool wide_;  // this machine has registers for eight
   ColumnBatch& c_;
   std::size_t lanes_, n_;
   bool can_ = true;
