@@ -45,6 +45,16 @@ TEST(Ensemble, NoSpreadIsLastsItself) {
     EXPECT_EQ(s.kept_nine_in_ten, l.kept_nine_in_ten);
     EXPECT_EQ(s.kept_whole_season, l.kept_whole_season);
     EXPECT_EQ(s.unknown_d, 0);
+    // What is left is the weather's: the plain standard deviation of the day over the seasons.
+    std::vector<double> days;
+    double mean = 0, squares = 0;
+    for (std::size_t y = 0; y < l.years.size(); ++y) {
+      const auto length = (season_last({}, l.years[y].season) - season_first({}, l.years[y].season)).count() + 1;
+      days.push_back(static_cast<double>(l.years[y].verdict.first_short.value_or(static_cast<std::size_t>(length))));
+      mean += days.back() / static_cast<double>(l.years.size());
+    }
+    for (const double d : days) squares += (d - mean) * (d - mean) / static_cast<double>(days.size() - 1);
+    EXPECT_NEAR(s.weather_d, std::sqrt(squares), 1e-9) << l.name;
     EXPECT_TRUE(s.unknowns.empty());
     for (const Band& b : s.bands) EXPECT_EQ(b.at[0], b.at[4]) << b.name;
   }
@@ -225,6 +235,24 @@ TEST(Ensemble, ItsSumsAreThoseOfItsTable) {
       for (std::size_t d = 0; d < b.at[0].size(); ++d)
         for (std::size_t q = 1; q < k_quantiles.size(); ++q) EXPECT_GE(b.at[q][d], b.at[q - 1][d]);
     EXPECT_GT(p.bands[1].at[4][200], p.bands[1].at[0][200]) << "a band has a width";
+  }
+}
+
+// The same weather year after year: then it is not the weather that moves the day.
+TEST(Ensemble, WhereEveryYearIsAlikeOnlyTheUnknownMovesTheDay) {
+  Scenario s = small(3);
+  DailyWeather& w = s.weather;
+  for (std::size_t d = 365; d < w.days(); ++d) {
+    const MonthDay day = month_day_of(w.date(d));
+    Date then = make_date(2003, day);
+    if (then > *parse_date("2003-10-31")) then = make_date(2002, day);
+    const auto from = static_cast<std::size_t>((then - w.first).count());
+    w.tmin_c[d] = w.tmin_c[from], w.tmax_c[d] = w.tmax_c[from], w.rain_mm[d] = w.rain_mm[from];
+  }
+  const auto same_years = how_sure_it_is(testing::garden_of(s), asked(20));
+  for (const PlantingSureness& p : same_years.plantings) {
+    EXPECT_LT(p.weather_d, 1.5) << p.name << ": a leap day";
+    EXPECT_GT(p.unknown_d, 5) << p.name;
   }
 }
 
