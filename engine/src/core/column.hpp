@@ -113,6 +113,16 @@ class ColumnBatch {
 
   /// State at 1 November, 00.
   void start();
+  /// Lane 0 as it stands between days: members that are the same until then may start from it.
+  struct Checkpoint {
+    std::vector<double> state, given, given_t_dm, age_d;
+    std::size_t next_dose = 0;
+  };
+  Checkpoint checkpoint() const;
+  /// All lanes as the checkpoint has it, in place of the days before.
+  void resume(const Checkpoint& from);
+  /// Whether the lanes differ in nothing but their doses, as a search's do.
+  bool alike() const { return alike_; }
   /// Events at 00 of day `d`, then that day's coefficients. A lane whose season is over stands still.
   void begin_day(std::size_t d);
   /// dy/dt of the day begun; both [rows][lanes].

@@ -68,6 +68,24 @@ void ColumnBatch::start() {
   }
 }
 
+ColumnBatch::Checkpoint ColumnBatch::checkpoint() const {
+  Checkpoint c;
+  const auto take = [&](const AlignedRows& from, std::vector<double>& to) {
+    for (std::size_t at = 0; at < from.size(); at += lanes_) to.push_back(from[at]);
+  };
+  take(y_, c.state), take(given_, c.given), take(given_t_dm_, c.given_t_dm), take(age_days_, c.age_d);
+  c.next_dose = next_dose_[0];
+  return c;
+}
+
+void ColumnBatch::resume(const Checkpoint& c) {
+  const auto put = [&](const std::vector<double>& from, AlignedRows& to) {
+    for (std::size_t r = 0; r < from.size(); ++r) std::fill_n(lane_row(to, r), lanes_, from[r]);
+  };
+  put(c.state, y_), put(c.given, given_), put(c.given_t_dm, given_t_dm_), put(c.age_d, age_days_);
+  std::fill(next_dose_.begin(), next_dose_.end(), c.next_dose);
+}
+
 void ColumnBatch::move(std::size_t lane, std::size_t from, std::size_t to, double share) {
   double& donor = y_[from * lanes_ + lane];
   const double moved = donor * share;

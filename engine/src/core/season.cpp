@@ -128,40 +128,92 @@ ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::s
   return s;
 }
 
+namespace {
+
+bool same_dose(const Dose& a, const Dose& b) {
+  return a.day == b.day && a.slot == b.slot && a.kg_n_ha == b.kg_n_ha && a.watered_in_mm == b.watered_in_mm;
+}
+
+// The first day on which doses differ; `never` where none does.
+std::size_t first_difference(const std::vector<Dose>& a, const std::vector<Dose>& b, std::size_t never) {
+  const std::size_t n = std::min(a.size(), b.size());
+  for (std::size_t k = 0; k < n; ++k)
+    if (!same_dose(a[k], b[k])) return std::min(a[k].day, b[k].day);
+  if (a.size() == b.size()) return never;
+  return a.size() > n ? a[n].day : b[n].day;
+}
+
+// Where members that are the same until some day may go on from.
+struct Shared {
+  Member member;  // of which it was taken
+  std::size_t day = 0;
+  ColumnBatch::Checkpoint checkpoint;
+  PlantDays plant;  // of the days before
+
+  bool serves(const Member& m) const {
+    return day > 0 && m.climate == member.climate && m.soil == member.soil && m.plant == member.plant && m.nitrogen == member.nitrogen &&
+           m.materials == member.materials && m.without == member.without && m.without_from == member.without_from &&
+           first_difference(m.doses, member.doses, day) >= day;
+  }
+};
+
+void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_t lanes, Stepper& stepper, DayFactors& factors,
+              Shared& shared, std::vector<Brief>& briefs) {
+  ColumnBatch c(shape, part, lanes, &factors);
+  c.start();
+  std::vector<double> critical(lanes);
+  std::vector<Ledger> first;
+  for (std::size_t i = 0; i < part.size(); ++i) {
+    first.push_back(ledger_of(c, i));
+    const SoilClimate& k = *part[i].climate;
+    PlantDays& p = briefs[i].plant;
+    p.f_t = k.f_t, p.stress = k.stress, p.awake = k.awake, p.w_twin_t_ha = k.w_twin_t_ha, p.w_free_t_ha = k.w_free_t_ha;
+    for (auto* rows : {&p.plant_kg_n_ha, &p.critical_kg_n_ha, &p.nni, &p.w_t_ha}) rows->resize(k.days);
+  }
+  std::size_t day = 0, branch = 0;  // branch: up to here all lanes are one
+  if (c.alike()) {
+    branch = c.days();
+    for (const Member& m : part) branch = std::min(branch, first_difference(m.doses, part[0].doses, branch));
+    if (std::all_of(part.begin(), part.end(), [&](const Member& m) { return shared.serves(m); })) {
+      day = shared.day;
+      c.resume(shared.checkpoint);
+      for (Brief& b : briefs)
+        for (const auto rows : {&PlantDays::plant_kg_n_ha, &PlantDays::critical_kg_n_ha, &PlantDays::nni, &PlantDays::w_t_ha})
+          std::copy((shared.plant.*rows).begin(), (shared.plant.*rows).begin() + static_cast<std::ptrdiff_t>(day), (b.plant.*rows).begin());
+    }
+  }
+  for (; day < c.days(); ++day) {
+    if (day == branch && day > 0 && !shared.serves(part[0])) shared = {part[0], day, c.checkpoint(), briefs[0].plant};
+    c.begin_day(day);
+    stepper.day(c, day);
+    c.critical(critical);
+    const double *plant = c.state() + c.map().plant * lanes, *w = c.state() + c.map().w * lanes;
+    for (std::size_t i = 0; i < part.size(); ++i) {
+      if (!c.running(i)) continue;
+      PlantDays& p = briefs[i].plant;
+      p.plant_kg_n_ha[day] = plant[i], p.critical_kg_n_ha[day] = critical[i], p.w_t_ha[day] = w[i];
+      p.nni[day] = critical[i] > 0 ? plant[i] / critical[i] : 1;
+    }
+  }
+  for (std::size_t i = 0; i < part.size(); ++i) {
+    briefs[i].ledger = ledger_of(c, i);
+    briefs[i].ledger.start_mineral = first[i].mineral, briefs[i].ledger.start_plant = first[i].plant + first[i].reserve;
+  }
+}
+
+}  // namespace
+
 void run_each(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes,
               const std::function<void(std::size_t, Brief&&)>& use) {
   DayFactors factors;
+  Shared shared;
   const auto stepper = make_batch_stepper();
-  std::vector<double> critical(lanes);
   for (std::size_t at = 0; at < members.size(); at += lanes) {
     const auto part = members.subspan(at, std::min(lanes, members.size() - at));
     factors.trim();
-    ColumnBatch c(shape, part, lanes, &factors);
-    c.start();
     std::vector<Brief> briefs(part.size());
-    std::vector<Ledger> first;
+    run_part(shape, part, lanes, *stepper, factors, shared, briefs);
     for (std::size_t i = 0; i < part.size(); ++i) {
-      first.push_back(ledger_of(c, i));
-      const SoilClimate& k = *part[i].climate;
-      PlantDays& p = briefs[i].plant;
-      p.f_t = k.f_t, p.stress = k.stress, p.awake = k.awake, p.w_twin_t_ha = k.w_twin_t_ha, p.w_free_t_ha = k.w_free_t_ha;
-      for (auto* rows : {&p.plant_kg_n_ha, &p.critical_kg_n_ha, &p.nni, &p.w_t_ha}) rows->resize(k.days);
-    }
-    for (std::size_t d = 0; d < c.days(); ++d) {
-      c.begin_day(d);
-      stepper->day(c, d);
-      c.critical(critical);
-      const double *plant = c.state() + c.map().plant * lanes, *w = c.state() + c.map().w * lanes;
-      for (std::size_t i = 0; i < part.size(); ++i) {
-        if (!c.running(i)) continue;
-        PlantDays& p = briefs[i].plant;
-        p.plant_kg_n_ha[d] = plant[i], p.critical_kg_n_ha[d] = critical[i], p.w_t_ha[d] = w[i];
-        p.nni[d] = critical[i] > 0 ? plant[i] / critical[i] : 1;
-      }
-    }
-    for (std::size_t i = 0; i < part.size(); ++i) {
-      briefs[i].ledger = ledger_of(c, i);
-      briefs[i].ledger.start_mineral = first[i].mineral, briefs[i].ledger.start_plant = first[i].plant + first[i].reserve;
       require_closed(briefs[i].ledger, "member " + std::to_string(at + i));
       use(at + i, std::move(briefs[i]));
     }

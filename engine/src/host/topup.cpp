@@ -13,6 +13,7 @@ namespace leafhunger {
 namespace {
 
 constexpr MonthDay k_spring{4, 15};  // where a planting gets no feeding of its own
+constexpr std::size_t k_lanes = 16;
 constexpr double k_handfuls[] = {0.5, 1, 1.5, 2, 3, 4};
 
 const Material& material_of(const Garden::Plan& plan, const TopUpQuestion& q) {
@@ -72,53 +73,81 @@ std::size_t day_index(Date season_start, std::size_t days, MonthDay day) {
   return at.empty() ? days - 1 : at.front();
 }
 
-PlantingTopUp tune(const Garden::Plan& plan, ColumnPlan column, const Years& years, const TopUpQuestion& q, const Material& material,
-                   const std::vector<double>& doses_g) {
-  const auto climates = climates_of(plan, column, years);
-  const double soluble = soluble_share(material, release_of(plan, material));
+// One planting's grid: each point of it in each year, and the scenario's own feeding in each year.
+struct Search {
+  ColumnPlan column;
   PlantingTopUp out;
+  std::vector<SoilClimate> climates;
+  std::vector<Member> members;  // [year][own feeding, then the grid's points]: neighbours share their weather
+  std::vector<char> kept;       // as members
+  std::vector<double> leached_kg_ha;
+  std::size_t blocks() const { return 1 + out.grid.size(); }
+};
+
+// In place, since members point into the column.
+void prepare(Search& s, const Garden::Plan& plan, const ColumnPlan& planned, const Years& years, const TopUpQuestion& q,
+             const Material& material, const std::vector<double>& doses_g) {
+  s.column = planned;
+  const ColumnPlan& column = s.column;
+  s.climates = climates_of(plan, column, years);
+  const double soluble = soluble_share(material, release_of(plan, material));
+  PlantingTopUp& out = s.out;
   out.name = column.name, out.count = column.planting->count, out.area_m2 = column.area_m2;
 
-  // Members: the scenario's own feeding in each year, then each point of the grid in each year.
-  std::vector<Member> members;
+  const std::size_t n = s.climates.size();
   std::vector<std::vector<Dose>> own;
-  std::vector<std::size_t> first(climates.size());
-  for (std::size_t y = 0; y < climates.size(); ++y) {
-    own.push_back(doses_of(plan, column, years.first[y], climates[y].days));
-    const std::size_t spring = own[y].empty() ? day_index(years.first[y], climates[y].days, k_spring) : own[y].front().day;
+  std::vector<std::size_t> first(n), last(n);
+  for (std::size_t y = 0; y < n; ++y) {
+    own.push_back(doses_of(plan, column, years.first[y], s.climates[y].days));
+    const std::size_t spring = own[y].empty() ? day_index(years.first[y], s.climates[y].days, k_spring) : own[y].front().day;
     first[y] = spring + static_cast<std::size_t>(q.first_after_d);
-    members.push_back(member_of(plan, column, climates[y], own[y]));
+    last[y] = day_index(years.first[y], s.climates[y].days, q.until);
   }
   const int closest_d = *std::min_element(q.intervals_d.begin(), q.intervals_d.end());
   std::size_t most = 1;
-  for (std::size_t y = 0; y < climates.size(); ++y)
-    most = std::max(most, top_up_days(first[y], closest_d, day_index(years.first[y], climates[y].days, q.until)).size());
-  const auto slots = slots_for(plan, column, material, 0, most);
+  for (std::size_t y = 0; y < n; ++y) most = std::max(most, top_up_days(first[y], closest_d, last[y]).size());
+  const auto slots = slots_for(plan, s.column, material, 0, most);
   out.first = month_day_of(years.first.back() + std::chrono::days{static_cast<long>(first.back())});
   for (const int interval : q.intervals_d)
     for (const double dose_g : doses_g) {
       TopUpPoint p{interval, dose_g};
-      const double material_kg_ha = dose_g * out.count / out.area_m2 * 10, n_kg_ha = material_kg_ha * material.n_percent / 100;
+      const double n_kg_ha = dose_g * out.count / out.area_m2 * 10 * material.n_percent / 100;
       p.soluble_g_n_m2 = n_kg_ha / 10 * soluble;
       p.scorches = p.soluble_g_n_m2 > k_scorch_g_m2;
-      for (std::size_t y = 0; y < climates.size(); ++y) {
-        const auto days = top_up_days(first[y], interval, day_index(years.first[y], climates[y].days, q.until));
-        auto doses = own[y];
-        for (std::size_t k = 0; k < days.size(); ++k) doses.push_back({days[k], slots[std::min(k, slots.size() - 1)], n_kg_ha, 0, 0});
-        std::stable_sort(doses.begin(), doses.end(), [](const Dose& a, const Dose& b) { return a.day < b.day; });
-        members.push_back(member_of(plan, column, climates[y], std::move(doses)));
-        p.top_ups = static_cast<int>(days.size());
-      }
+      p.top_ups = static_cast<int>(top_up_days(first.back(), interval, last.back()).size());
       p.cost = p.top_ups * dose_g * out.count / 1000 * material.price_per_kg;
       out.grid.push_back(p);
     }
+  for (std::size_t y = 0; y < n; ++y) {
+    s.members.push_back(member_of(plan, column, s.climates[y], own[y]));
+    for (const TopUpPoint& p : out.grid) {
+      const auto days = top_up_days(first[y], p.interval_d, last[y]);
+      const double n_kg_ha = p.dose_g_per_plant * out.count / out.area_m2 * 10 * material.n_percent / 100;
+      auto doses = own[y];
+      for (std::size_t k = 0; k < days.size(); ++k) doses.push_back({days[k], slots[std::min(k, slots.size() - 1)], n_kg_ha, 0, 0});
+      std::stable_sort(doses.begin(), doses.end(), [](const Dose& a, const Dose& b) { return a.day < b.day; });
+      s.members.push_back(member_of(plan, column, s.climates[y], std::move(doses)));
+    }
+  }
+  s.kept.resize(s.members.size()), s.leached_kg_ha.resize(s.members.size());
+}
 
-  const auto briefs = run_batch(column.shape, members);
-  const std::size_t n = climates.size();
+// All schedules of one year. Verdicts alone are kept, so that memory does not grow with the grid.
+void run_year(Search& s, std::size_t y, std::size_t until) {
+  const std::size_t first = y * s.blocks();
+  run_each(s.column.shape, std::span<const Member>(s.members).subspan(first, s.blocks()), k_lanes, [&](std::size_t i, Brief&& brief) {
+    s.kept[first + i] = kept(judge(brief.plant, until));
+    s.leached_kg_ha[first + i] = brief.ledger.leached;
+  });
+}
+
+PlantingTopUp answer_of(Search& s) {
+  PlantingTopUp& out = s.out;
+  const std::size_t n = s.climates.size();
   const int wanted = nine_in_ten(static_cast<int>(n));
   const auto kept_in = [&](std::size_t block) {
     int k = 0;
-    for (std::size_t y = 0; y < n; ++y) k += kept(judge(briefs[block * n + y].plant, years.until[y]));
+    for (std::size_t y = 0; y < n; ++y) k += s.kept[y * s.blocks() + block];
     return k;
   };
   out.kept_without = kept_in(0);
@@ -126,14 +155,14 @@ PlantingTopUp tune(const Garden::Plan& plan, ColumnPlan column, const Years& yea
     TopUpPoint& p = out.grid[i];
     p.kept = kept_in(i + 1);
     p.keeps = p.kept >= wanted;
-    for (std::size_t y = 0; y < n; ++y) p.leached_g_n_m2 += briefs[(i + 1) * n + y].ledger.leached / 10 / static_cast<double>(n);
+    for (std::size_t y = 0; y < n; ++y) p.leached_g_n_m2 += s.leached_kg_ha[y * s.blocks() + i + 1] / 10 / static_cast<double>(n);
     if (!p.keeps || p.scorches) continue;
     const auto better = [&](const TopUpPoint& a, const TopUpPoint& b) {
       return a.interval_d != b.interval_d ? a.interval_d > b.interval_d : a.dose_g_per_plant < b.dose_g_per_plant;
     };
     if (!out.best || better(p, out.grid[*out.best])) out.best = i;
   }
-  return out;
+  return std::move(out);
 }
 
 }  // namespace
@@ -154,8 +183,11 @@ TopUpResult tune_top_ups(const Garden& garden, const TopUpQuestion& q) {
   out.material_title = material.title;
   out.carry_to = s.question.carry_to, out.until = q.until, out.seasons = years.seasons;
   out.years_wanted = nine_in_ten(static_cast<int>(years.seasons.size()));
-  out.plantings.resize(columns.size());
-  parallel_for(columns.size(), [&](std::size_t i) { out.plantings[i] = tune(plan, *columns[i], years, q, material, doses); });
+  std::vector<Search> searches(columns.size());
+  parallel_for(columns.size(), [&](std::size_t i) { prepare(searches[i], plan, *columns[i], years, q, material, doses); });
+  const std::size_t n = years.seasons.size();
+  parallel_for(columns.size() * n, [&](std::size_t k) { run_year(searches[k / n], k % n, years.until[k % n]); });
+  for (Search& search : searches) out.plantings.push_back(answer_of(search));
   out.seasons_run = columns.size() * years.seasons.size() * (1 + q.intervals_d.size() * doses.size());
   for (std::size_t i = 0; i < s.feedings.size(); ++i)
     out.feed_words.push_back(words_of_feeding(plan, i, years.first.back(), years.days.back().season.size()));
