@@ -51,7 +51,13 @@ const SoilDays& DayFactors::soil(const SoilClimate& c, const Soil& soil, Eased e
 const FeedDays& DayFactors::feed(const SoilClimate& c, const Soil& soil, Eased eased, const lh_release& model,
                                  const std::vector<double>& parameter, const std::vector<ChosenResponse>& response, double forked_mm,
                                  const std::vector<double>& share, double surface_q10) {
-  const auto [it, fresh] = feed_.try_emplace({&c, &soil, eased, &model, parameter.data(), forked_mm, surface_q10});
+  std::vector<ResponseLaw> laws;
+  std::vector<LawKey> key;
+  for (std::size_t r = 0; r < static_cast<std::size_t>(model.n_response); ++r) {
+    laws.push_back(law_of(model.response[r], parameter.data(), response.empty() ? nullptr : &response[r]));
+    key.emplace_back(laws[r].temperature, laws[r].moisture, laws[r].reference_c, laws[r].q);
+  }
+  const auto [it, fresh] = feed_.try_emplace({&c, &soil, eased, &model, forked_mm, surface_q10, std::move(key)});
   FeedDays& out = it->second;
   if (!fresh) return out;
   static const auto q10 = find_temperature_response("q10")->value;
@@ -59,7 +65,7 @@ const FeedDays& DayFactors::feed(const SoilClimate& c, const Soil& soil, Eased e
   out.n = responses + 1;
   out.value.assign(c.days * out.n, 0.0);
   for (std::size_t r = 0; r < responses; ++r) {
-    const ResponseLaw law = law_of(model.response[r], parameter.data(), response.empty() ? nullptr : &response[r]);
+    const ResponseLaw& law = laws[r];
     for (std::size_t d = 0; d < c.days; ++d) {
       double sum = 0;
       for (std::size_t l = 0; l < c.layers; ++l) {

@@ -49,7 +49,9 @@ class DayFactors {
 
  private:
   std::map<std::tuple<const SoilClimate*, const Soil*, Eased, double>, SoilDays> soil_;
-  std::map<std::tuple<const SoilClimate*, const Soil*, Eased, const void*, const void*, double, double>, FeedDays> feed_;
+  // A feed's key is what its laws are, not whose they are: members of an ensemble with figures of their own mostly share them.
+  using LawKey = std::tuple<double (*)(double, double, double), double (*)(const Moisture&), double, double>;
+  std::map<std::tuple<const SoilClimate*, const Soil*, Eased, const lh_release*, double, double, std::vector<LawKey>>, FeedDays> feed_;
 };
 
 }  // namespace leafhunger

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "leafhunger/error.hpp"
 
@@ -208,14 +209,23 @@ void run_each(const ColumnShape& shape, std::span<const Member> members, std::si
   DayFactors factors;
   Shared shared;
   const auto stepper = make_batch_stepper();
+  // Side by side go those that share their weather: they take the same steps. Bytes do not depend on it.
+  std::map<const SoilClimate*, std::size_t> place;
+  std::vector<std::pair<std::size_t, std::size_t>> order;
+  for (std::size_t i = 0; i < members.size(); ++i) order.emplace_back(place.try_emplace(members[i].climate, place.size()).first->second, i);
+  std::sort(order.begin(), order.end());
+  std::vector<Member> part;
   for (std::size_t at = 0; at < members.size(); at += lanes) {
-    const auto part = members.subspan(at, std::min(lanes, members.size() - at));
+    const std::size_t n = std::min(lanes, members.size() - at);
+    part.clear();
+    for (std::size_t k = 0; k < n; ++k) part.push_back(members[order[at + k].second]);
     factors.trim();
-    std::vector<Brief> briefs(part.size());
+    std::vector<Brief> briefs(n);
     run_part(shape, part, lanes, *stepper, factors, shared, briefs);
-    for (std::size_t i = 0; i < part.size(); ++i) {
-      require_closed(briefs[i].ledger, "member " + std::to_string(at + i));
-      use(at + i, std::move(briefs[i]));
+    for (std::size_t k = 0; k < n; ++k) {
+      const std::size_t i = order[at + k].second;
+      require_closed(briefs[k].ledger, "member " + std::to_string(i));
+      use(i, std::move(briefs[k]));
     }
   }
 }

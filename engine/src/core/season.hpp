@@ -35,9 +35,9 @@ struct Brief {
   PlantDays plant;
   Ledger ledger;
 };
-/// Runs members in batches with the production stepper. Order of results is that of the members. Where batches that follow one another
-/// hold members that differ in their doses alone, and not before some day, only the first of them runs the days before: so put members that
-/// share their weather side by side.
+/// Runs members in batches with the production stepper, those that share their weather side by side. Order of results is that of the
+/// members. Where batches that follow one another hold members that differ in their doses alone, and not before some day, only the first of
+/// them runs the days before.
 /// `use(i, brief)` gets each as its batch ends, so that not all need be kept at once.
 void run_each(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes,
               const std::function<void(std::size_t, Brief&&)>& use);
