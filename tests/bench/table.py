@@ -39,6 +39,7 @@ for name, us in rows:
 scipy = load("scipy.json")
 if scipy:
     print(f"{'SciPy LSODA on NumPy':28} {scipy['us_per_member']:10.0f} {odeint / scipy['us_per_member']:9.4f} {scipy['error']:12.1e}")
+print("\nbatch/search: members that share weather run the days before their doses part once; batch/ensemble: every member runs every day")
 two = milliseconds("batch/search/threads:1") / milliseconds("batch/search/threads:2")
 print(f"\ntwo threads over one: {two:.2f}")
 
