@@ -126,8 +126,7 @@ TEST(ReportWords, WhatCameWithTheNitrogen) {
   EXPECT_NEAR(b.phosphorus_g, 1080 * 0.034 * 0.436421, 1e-6);
   EXPECT_NEAR(b.potassium_g, 1080 * 0.018 * 0.830148, 1e-6);
   EXPECT_NEAR(b.organic_matter_g, 1080 * 0.045 * 8 / 0.58, 1e-6);
-  EXPECT_NE(in_words(season(), false).find("With it came 16 g of phosphorus, 16 g of potassium and 670 g of organic"),
-            std::string::npos);
+  EXPECT_NE(in_words(season(), false).find("With it came 16 g of phosphorus, 16 g of potassium and 670 g of organic"), std::string::npos);
   EXPECT_NEAR(Json::parse(in_json(season()))["given_beside_g"]["potassium"], b.potassium_g, 1e-9);
 }
 

@@ -64,7 +64,7 @@ TEST(Walls, EngineKnowsNoModelNoMaterialAndNoPlant) {
     for (const std::string& name : forbidden) {
       // The same words say what a material came from and how hungry a plant is.
       if (find_label_origin(name) != nullptr || name == "frugal") continue;
-      if (name.find('-') == std::string::npos) {         // an everyday word: prose may use it, code may not look for it
+      if (name.find('-') == std::string::npos) {  // an everyday word: prose may use it, code may not look for it
         EXPECT_EQ(text.find('"' + name + '"'), std::string::npos) << file << " looks for \"" << name << '"';
         continue;
       }

@@ -29,7 +29,7 @@ constexpr double k_ramp = 0.05;  // width of the ramp of want, of critical N
 constexpr std::size_t k_critical_nodes = 4;
 // A feed's error goes with what a pool holds, kg/ha, and the third power of rate x step: steps for each rate go with a root of it.
 constexpr double k_steps_per_feed_rate = 1.5;  // at 1 kg/ha; x its fourth root
-constexpr double k_passing_frac = 0.05;      // of all that a slot holds: what a pool that is empty in the morning may come to hold
+constexpr double k_passing_frac = 0.05;        // of all that a slot holds: what a pool that is empty in the morning may come to hold
 
 using Four = double __attribute__((vector_size(32)));
 using Eight = double __attribute__((vector_size(64)));
