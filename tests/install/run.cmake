@@ -1,4 +1,5 @@
 # Run by ctest: install, configure, build and use. Each step must succeed and say what it should.
+cmake_minimum_required(VERSION 3.25)
 function(step what)
   execute_process(COMMAND ${ARGN} RESULT_VARIABLE status OUTPUT_VARIABLE out ERROR_VARIABLE err)
   if(NOT status EQUAL 0)
