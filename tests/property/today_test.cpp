@@ -116,7 +116,7 @@ TEST(Today, TheSameAgainCarriesItAsLastsSays) {
       for (Date d = on + std::chrono::days{1}; d <= season_last(s.site, 2006); d += std::chrono::days{1})
         put(went.weather, static_cast<std::size_t>((d - s.weather.first).count()), s.weather,
             static_cast<std::size_t>((make_date(f.season, month_day_of(d)) - s.weather.first).count()));
-      const auto& verdict = how_often_it_lasts(testing::garden_of(std::move(went))).plantings[0].years[3].verdict;
+      const auto verdict = how_often_it_lasts(testing::garden_of(std::move(went))).plantings[0].years[3].verdict;
       sum += !(verdict.first_short && *verdict.first_short <= until);
     }
     return sum;
