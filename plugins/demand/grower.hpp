@@ -15,6 +15,7 @@
 namespace grower {
 
 using leafhunger::sdk::clip;
+using leafhunger::sdk::plugins_of;
 using leafhunger::sdk::row;
 using leafhunger::sdk::smin;
 
@@ -238,14 +239,6 @@ constexpr lh_demand model(const lh_named& name_version_summary, const char* sour
           morning,
           critical,
           growth};
-}
-
-/// What `leafhunger_plugins` answers for one model.
-template <const lh_demand& only>
-const lh_plugins* plugins_of() {
-  static constexpr const lh_demand* k_demand[] = {&only};
-  static constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 0, 1, nullptr, k_demand};
-  return &k_plugins;
 }
 
 }  // namespace grower

@@ -47,25 +47,19 @@ int32_t rates(const lh_day* day, const double*, const double*, double* coef, dou
   });
 }
 
-constexpr lh_release k_model = {
-    sizeof(lh_release),
-    {"bulky-mulch", "1.0", "organic matter laid on top: works at its sole, dries, shrinks, ties N up where it touches the soil", "MIT",
-     "decay as organic-two-pool; contact and wetness our own form", n_parameter, k_parameters.data(), decay::check},
-    decay::n_response,
-    decay::n_pool,
-    decay::n_flow,
-    0,
-    k_responses,
-    decay::k_pools,
-    decay::k_flows,
-    nullptr,
-    decay::start,
-    rates,
-    nullptr};
-
-constexpr const lh_release* k_release[] = {&k_model};
-constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 1, 0, k_release, nullptr};
+constexpr lh_release k_model = leafhunger::sdk::release(
+    {.name = "bulky-mulch",
+     .summary = "organic matter laid on top: works at its sole, dries, shrinks, ties N up where it touches the soil",
+     .licence = "MIT",
+     .source = "decay as organic-two-pool; contact and wetness our own form",
+     .parameters = k_parameters,
+     .responses = k_responses,
+     .pools = decay::k_pools,
+     .flows = decay::k_flows,
+     .start = decay::start,
+     .rates = rates,
+     .check = decay::check});
 
 }  // namespace
 
-LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return &k_plugins; }
+LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return leafhunger::sdk::plugins_of<k_model>(); }

@@ -147,24 +147,21 @@ int32_t bend(int32_t n, const double* parameter, const double* pool, const doubl
   return LH_OK;
 }
 
-constexpr lh_release k_model = {
-    sizeof(lh_release),
-    {"coated-granule", "1.0", "soluble nitrogen that warmth lets out through a polymer coat", "MIT",
-     "three stages after Shaviv, Raban & Zaidel 2003; warmth after Oertli & Lunt 1962", n_parameter, k_parameters, check},
-    n_response,
-    n_pool,
-    n_flow,
-    1,
-    k_responses,
-    k_pools,
-    k_flows,
-    k_ages,
-    start,
-    rates,
-    bend};
-constexpr const lh_release* k_release[] = {&k_model};
-constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 1, 0, k_release, nullptr};
+constexpr lh_release k_model =
+    leafhunger::sdk::release({.name = "coated-granule",
+                              .summary = "soluble nitrogen that warmth lets out through a polymer coat",
+                              .licence = "MIT",
+                              .source = "three stages after Shaviv, Raban & Zaidel 2003; warmth after Oertli & Lunt 1962",
+                              .parameters = k_parameters,
+                              .responses = k_responses,
+                              .pools = k_pools,
+                              .flows = k_flows,
+                              .ages = k_ages,
+                              .start = start,
+                              .rates = rates,
+                              .bend = bend,
+                              .check = check});
 
 }  // namespace
 
-LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return &k_plugins; }
+LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return leafhunger::sdk::plugins_of<k_model>(); }

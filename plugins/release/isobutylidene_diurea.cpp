@@ -51,23 +51,17 @@ int32_t rates(const lh_day* day, const double*, const double*, double* coef, dou
   return LH_OK;
 }
 
-constexpr lh_release k_model = {sizeof(lh_release),
-                                {"isobutylidene-diurea", "1.0", "slow nitrogen that water takes apart, small grains first", "MIT",
-                                 "Hughes 1976, Agron. J. 68(1):103-106", n_parameter, k_parameters, nullptr},
-                                n_response,
-                                n_pool,
-                                n_flow,
-                                0,
-                                k_responses,
-                                k_pools,
-                                k_flows,
-                                nullptr,
-                                start,
-                                rates,
-                                nullptr};
-constexpr const lh_release* k_release[] = {&k_model};
-constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 1, 0, k_release, nullptr};
+constexpr lh_release k_model = leafhunger::sdk::release({.name = "isobutylidene-diurea",
+                                                         .summary = "slow nitrogen that water takes apart, small grains first",
+                                                         .licence = "MIT",
+                                                         .source = "Hughes 1976, Agron. J. 68(1):103-106",
+                                                         .parameters = k_parameters,
+                                                         .responses = k_responses,
+                                                         .pools = k_pools,
+                                                         .flows = k_flows,
+                                                         .start = start,
+                                                         .rates = rates});
 
 }  // namespace
 
-LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return &k_plugins; }
+LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return leafhunger::sdk::plugins_of<k_model>(); }

@@ -119,24 +119,19 @@ int32_t rates(const lh_day* day, const double*, const double*, double* coef, dou
   return LH_OK;
 }
 
-constexpr lh_release k_model = {
-    sizeof(lh_release),
-    {"methylene-urea", "1.0", "chains of urea that microbes take apart, short ones first", "MIT",
-     "ureaform at 10 to 30 degC (Basaraba 1964, name from memory); fractions our own guess", n_parameter, k_parameters, check},
-    n_response,
-    n_pool,
-    n_pool,
-    0,
-    k_responses,
-    k_pools,
-    k_flows,
-    nullptr,
-    start,
-    rates,
-    nullptr};
-constexpr const lh_release* k_release[] = {&k_model};
-constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 1, 0, k_release, nullptr};
+constexpr lh_release k_model =
+    leafhunger::sdk::release({.name = "methylene-urea",
+                              .summary = "chains of urea that microbes take apart, short ones first",
+                              .licence = "MIT",
+                              .source = "ureaform at 10 to 30 degC (Basaraba 1964, name from memory); fractions our own guess",
+                              .parameters = k_parameters,
+                              .responses = k_responses,
+                              .pools = k_pools,
+                              .flows = k_flows,
+                              .start = start,
+                              .rates = rates,
+                              .check = check});
 
 }  // namespace
 
-LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return &k_plugins; }
+LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return leafhunger::sdk::plugins_of<k_model>(); }

@@ -15,26 +15,20 @@ int32_t rates(const lh_day* day, const double*, const double*, double* coef, dou
   return decay::rates(day, coef, [&](int i) { return contact[i]; });
 }
 
-constexpr lh_release k_model = {
-    sizeof(lh_release),
-    {"organic-two-pool", "1.1", "organic matter that decays in a fast and a slow pool; microbes tie N up and free it again", "MIT",
-     "form as reviewed by Manzoni & Porporato 2009 (from memory); rates fitted to published incubations", decay::n_parameter,
-     decay::k_parameters, decay::check},
-    decay::n_response,
-    decay::n_pool,
-    decay::n_flow,
-    0,
-    k_responses,
-    decay::k_pools,
-    decay::k_flows,
-    nullptr,
-    decay::start,
-    rates,
-    nullptr};
-
-constexpr const lh_release* k_release[] = {&k_model};
-constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 1, 0, k_release, nullptr};
+constexpr lh_release k_model =
+    leafhunger::sdk::release({.name = "organic-two-pool",
+                              .version = "1.1",
+                              .summary = "organic matter that decays in a fast and a slow pool; microbes tie N up and free it again",
+                              .licence = "MIT",
+                              .source = "form as reviewed by Manzoni & Porporato 2009 (from memory); rates fitted to published incubations",
+                              .parameters = decay::k_parameters,
+                              .responses = k_responses,
+                              .pools = decay::k_pools,
+                              .flows = decay::k_flows,
+                              .start = decay::start,
+                              .rates = rates,
+                              .check = decay::check});
 
 }  // namespace
 
-LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return &k_plugins; }
+LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return leafhunger::sdk::plugins_of<k_model>(); }

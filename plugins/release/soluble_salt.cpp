@@ -27,23 +27,15 @@ int32_t start(const lh_day* day, double* pool, double* surface_ammonium, double*
 // Nothing decays: the host's wash-in and its surface ammonium do all the work.
 int32_t rates(const lh_day*, const double*, const double*, double*, double*) { return LH_OK; }
 
-constexpr lh_release k_model = {sizeof(lh_release),
-                                {"soluble-salt", "1.0", "nitrate and ammonium salts, free at once", "MIT", "definition of a soluble salt",
-                                 n_parameter, k_parameters, nullptr},
-                                0,
-                                1,
-                                0,
-                                0,
-                                nullptr,
-                                k_pools,
-                                nullptr,
-                                nullptr,
-                                start,
-                                rates,
-                                nullptr};
-constexpr const lh_release* k_release[] = {&k_model};
-constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 1, 0, k_release, nullptr};
+constexpr lh_release k_model = leafhunger::sdk::release({.name = "soluble-salt",
+                                                         .summary = "nitrate and ammonium salts, free at once",
+                                                         .licence = "MIT",
+                                                         .source = "definition of a soluble salt",
+                                                         .parameters = k_parameters,
+                                                         .pools = k_pools,
+                                                         .start = start,
+                                                         .rates = rates});
 
 }  // namespace
 
-LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return &k_plugins; }
+LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return leafhunger::sdk::plugins_of<k_model>(); }

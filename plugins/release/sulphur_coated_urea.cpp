@@ -80,24 +80,18 @@ int32_t rates(const lh_day* day, const double*, const double*, double* coef, dou
   return LH_OK;
 }
 
-constexpr lh_release k_model = {
-    sizeof(lh_release),
-    {"sulphur-coated-urea", "1.0", "urea in coats of sulphur, some of them cracked from the start", "MIT",
-     "order after Allen, Hunt & Terman 1971 (names from memory); rates our own guess", n_parameter, k_parameters, nullptr},
-    n_response,
-    n_pool,
-    n_flow,
-    0,
-    k_responses,
-    k_pools,
-    k_flows,
-    nullptr,
-    start,
-    rates,
-    nullptr};
-constexpr const lh_release* k_release[] = {&k_model};
-constexpr lh_plugins k_plugins = {LH_ABI, sizeof(lh_plugins), 1, 0, k_release, nullptr};
+constexpr lh_release k_model =
+    leafhunger::sdk::release({.name = "sulphur-coated-urea",
+                              .summary = "urea in coats of sulphur, some of them cracked from the start",
+                              .licence = "MIT",
+                              .source = "order after Allen, Hunt & Terman 1971 (names from memory); rates our own guess",
+                              .parameters = k_parameters,
+                              .responses = k_responses,
+                              .pools = k_pools,
+                              .flows = k_flows,
+                              .start = start,
+                              .rates = rates});
 
 }  // namespace
 
-LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return &k_plugins; }
+LH_EXPORT const lh_plugins* leafhunger_plugins(uint32_t) { return leafhunger::sdk::plugins_of<k_model>(); }
