@@ -1,4 +1,4 @@
-"""The timed column by SciPy's LSODA on the NumPy transcription of the equations: seconds a season, and its error against 1e-12.
+"""The timed column by SciPy's LSODA on the oracle, which has the equations in NumPy: seconds a season, and its error against 1e-12.
 
 Says one JSON object. PYTHONPATH must hold the leafhunger module and tests/python."""
 import json

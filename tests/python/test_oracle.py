@@ -1,4 +1,4 @@
-"""The nitrogen column against a second opinion: an independent transcription of the equations, integrated by SciPy's LSODA.
+"""The nitrogen column against a second opinion: the equations written out a second time and integrated by SciPy's LSODA.
 
 Both at tight tolerance (engine 1e-11, LSODA 1e-10), each day's leg afresh: every state on every day within 1e-6 of that state's greatest
 value of the season. Then what a reader is told, at default tolerance and by the batch stepper, within 1e-5.

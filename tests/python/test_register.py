@@ -26,7 +26,7 @@ def forgotten():
 class Salt:
     """plugins/release/soluble_salt.cpp, line for line."""
 
-    name, version, summary, source = "py-salt", "1", "nitrate and ammonium salts", "a transcription"
+    name, version, summary, source = "py-salt", "1", "nitrate and ammonium salts", "the compiled model, written again"
     parameters = [lh.Parameter("nitrate_frac", "-", 0.5, 0, 1, "share that is nitrate", "label"),
                   lh.Parameter("dissolved_wash_mm", "mm", 4, 0, 1e6, "rain", "as the plugin's"), lh.Parameter("dew_per_day", "1/d", 0.05, 0, 1, "dew", "a guess")]
     pools = [lh.Pool("nitrate on top", place="surface", wash_to="nitrate", wash_mm="dissolved_wash_mm", mix_per_day="dew_per_day")]
@@ -92,7 +92,7 @@ def assert_same_bytes(a, b):
 
 # ---- the same as compiled -------------------------------------------------------------------------------------------
 
-def test_a_transcribed_salt_gives_the_same_bytes(tmp_path):
+def test_a_rewritten_salt_gives_the_same_bytes(tmp_path):
     lh.register(Salt)
     ours, theirs = garden(tmp_path, "py-salt", nitrate_frac=0.3), garden(tmp_path, "soluble-salt", "c.json", nitrate_frac=0.3)
     assert_same_bytes(ours.season(), theirs.season())
@@ -103,7 +103,7 @@ def test_a_transcribed_salt_gives_the_same_bytes(tmp_path):
     np.testing.assert_array_equal(a, b)
 
 
-def test_a_transcribed_pool_gives_the_same_bytes(tmp_path):
+def test_a_rewritten_pool_gives_the_same_bytes(tmp_path):
     folder = compiled_samples()
     lh.register(FirstOrder())
     ours, theirs = garden(tmp_path, "py-first-order"), garden(tmp_path, "sample-first-order-nitrate", "c.json", folder)
