@@ -11,8 +11,6 @@ namespace {
 
 using namespace py::literals;
 
-constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};
-
 const ColumnResult& column(const SeasonResult& r, std::size_t i) {
   if (i >= r.columns.size()) throw py::index_error("no such column");
   return r.columns[i];
@@ -30,10 +28,9 @@ py::dict column_dict(const SeasonResult& r, std::size_t i) {
   for (const DrainageMonth& month : c.drainage)
     drainage.append(py::make_tuple(date_of(month.first), month.drained_mm, month.leached_kg_n_ha, month.mg_n_per_l()));
   py::dict d("name"_a = c.name, "bed"_a = c.bed, "bare"_a = c.bare, "plant_id"_a = c.plant_id, "plant_title"_a = c.plant_title,
-             "hunger"_a = k_hunger[static_cast<int>(c.hunger)], "count"_a = c.count, "area_m2"_a = c.area_m2, "cover"_a = c.cover,
-             "fed"_a = c.fed, "gain_g"_a = c.gain_g, "days_full"_a = c.days_full, "cost"_a = c.cost,
-             "taken_unfed_kg_n_ha"_a = c.taken_unfed_kg_n_ha, "ledger"_a = dict_of(c.ledger), "reasons"_a = reasons, "sources"_a = sources,
-             "states"_a = states, "drainage"_a = drainage);
+             "hunger"_a = name_of(c.hunger), "count"_a = c.count, "area_m2"_a = c.area_m2, "cover"_a = c.cover, "fed"_a = c.fed,
+             "gain_g"_a = c.gain_g, "days_full"_a = c.days_full, "cost"_a = c.cost, "taken_unfed_kg_n_ha"_a = c.taken_unfed_kg_n_ha,
+             "ledger"_a = dict_of(c.ledger), "reasons"_a = reasons, "sources"_a = sources, "states"_a = states, "drainage"_a = drainage);
   d["second_feed"] = c.second_feed ? py::object(py::make_tuple(date_of(c.second_feed->on), c.second_feed->handfuls,
                                                                c.second_feed->grams_per_plant, c.second_feed->material_title))
                                    : py::object(py::none());

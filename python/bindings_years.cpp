@@ -10,8 +10,6 @@ namespace {
 
 using namespace py::literals;
 
-constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};
-
 py::list years_list(const std::vector<YearVerdict>& years) {
   py::list all;
   for (const YearVerdict& y : years)
@@ -25,7 +23,7 @@ py::dict lasts_dict(const LastsResult& r) {
   py::list plantings;
   for (const PlantingYears& p : r.plantings)
     plantings.append(
-        py::dict("name"_a = p.name, "hunger"_a = k_hunger[static_cast<int>(p.hunger)], "fed"_a = p.fed, "years"_a = years_list(p.years),
+        py::dict("name"_a = p.name, "hunger"_a = name_of(p.hunger), "fed"_a = p.fed, "years"_a = years_list(p.years),
                  "unfed"_a = years_list(p.unfed), "kept"_a = p.kept, "kept_unfed"_a = p.kept_unfed, "never_woke"_a = p.slept,
                  "water_limited"_a = p.thirsty,
                  "usual_first_short"_a = p.usual_first_short ? py::object(py::str(to_iso(*p.usual_first_short))) : py::object(py::none()),

@@ -81,6 +81,8 @@ struct PlantSize {
 };
 
 enum class Hunger { greedy, moderate, frugal };
+/// As a catalogue entry writes it.
+const char* name_of(Hunger hunger);
 
 struct Plant {
   Origin origin;

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "column.hpp"
+#include "first_share.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/response.hpp"
 #include "plant_twin.hpp"
@@ -141,15 +142,8 @@ void ColumnBatch::give(std::size_t lane, const Dose& dose) {
     for (const auto& [row, weight] : washed_to(s, LH_AMMONIUM, plans_[s].share)) put(row, dose.kg_n_ha * weight);
     return;
   }
-  std::vector<double> pool(model.n_pool), age(model.n_age);
-  double surface_ammonium = 0;
-  lh_day day{};
-  day.size = sizeof day, day.m = day.m_pad = 1;
-  day.parameter = material.parameter.data(), day.given_kg_n_ha = &dose.kg_n_ha;
-  const double t_dm = dose.kg_n_ha * material.t_dm_per_kg_n, none = 0;
-  day.given_t_dm_ha = &t_dm, day.age_d = &none, day.mulch_t_dm_ha = &none;
-  call_plugin([&] { return model.start(&day, pool.data(), &surface_ammonium, age.data()); },
-              [&](const std::string& why) { plugin_failed(model.about.name, "start", why); });
+  const auto& [pool, age, surface_ammonium] = first_share(model, material.parameter, dose.kg_n_ha, dose.kg_n_ha * material.t_dm_per_kg_n,
+                                                          [&](const std::string& why) { plugin_failed(model.about.name, "start", why); });
   double sum = surface_ammonium;
   for (const double p : pool) sum += p;
   const bool whole = std::abs(sum - dose.kg_n_ha) <= 1e-12 * dose.kg_n_ha;  // false for NaN too
@@ -162,13 +156,12 @@ void ColumnBatch::give(std::size_t lane, const Dose& dose) {
   if (lost > 0) put(map_.volatilised, lost);
   for (std::size_t a = 0; a < age.size(); ++a) y_[(rows.first_age + a) * lanes_ + lane] = age[a];
 
-  const bool forked = !on_top;
   for (std::size_t p = 0; p < pool.size(); ++p) {
     if (model.pool[p].place != LH_SURFACE) continue;
     const bool liquid = model.pool[p].wash_mm != LH_NONE && material.parameter[model.pool[p].wash_mm] <= 0;
-    if (forked || liquid) move_parts(lane, rows.first_pool + p, washed_to(s, model.pool[p].wash_to, plans_[s].share), 1);
+    if (!on_top || liquid) move_parts(lane, rows.first_pool + p, washed_to(s, model.pool[p].wash_to, plans_[s].share), 1);
   }
-  if (forked || material.surface.dissolved_wash_mm <= 0)
+  if (!on_top || material.surface.dissolved_wash_mm <= 0)
     move_parts(lane, rows.surface_ammonium, washed_to(s, LH_AMMONIUM, plans_[s].share), 1);
 }
 

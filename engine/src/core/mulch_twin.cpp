@@ -3,6 +3,7 @@
 #include <cmath>
 #include <string>
 
+#include "first_share.hpp"
 #include "leafhunger/error.hpp"
 #include "plugin_call.hpp"
 
@@ -33,14 +34,8 @@ double MulchTwin::Heap::on_top_kg_n_ha() const {
 void MulchTwin::give(std::size_t index, double kg_n_ha, Date date) {
   Heap& heap = heaps_[index];
   const lh_release& model = *heap.material->model;
-  std::vector<double> pool(heap.pool.size(), 0.0);
-  const double t_dm = kg_n_ha * heap.material->t_dm_per_kg_n, none = 0;
-  double surface_ammonium = 0, age = 0;
-  lh_day day{};
-  day.size = sizeof day, day.m = day.m_pad = 1;
-  day.parameter = heap.material->parameter.data(), day.given_kg_n_ha = &kg_n_ha, day.given_t_dm_ha = &t_dm;
-  day.age_d = day.mulch_t_dm_ha = &none;
-  call_plugin([&] { return model.start(&day, pool.data(), &surface_ammonium, &age); }, refusal(model, "start", date));
+  const double t_dm = kg_n_ha * heap.material->t_dm_per_kg_n;
+  const auto pool = first_share(model, heap.material->parameter, kg_n_ha, t_dm, refusal(model, "start", date)).pool;
   for (std::size_t p = 0; p < pool.size(); ++p) heap.pool[p] += pool[p];
   heap.given_kg_n_ha += kg_n_ha, heap.given_t_dm_ha += t_dm;
 }

@@ -41,6 +41,8 @@ std::map<std::string, std::string> read_sources(const JsonFields& fields) {
 
 namespace {
 
+constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};  // in the order of Hunger
+
 PlantHost read_host(const JsonFields& fields) {
   PlantHost h;
   const auto node = fields.find("host");
@@ -109,7 +111,7 @@ Plant read_plant(const std::string& id, const JsonNode& node, const std::vector<
   p.model = f.id("model", "name a demand plugin; \"leafhunger plugins\" lists them");
   p.parameters = read_parameters(f.require("parameters", "a group in braces { }", "write { } to keep the plugin's usual values"), p.origin);
   p.host = read_host(f);
-  p.hunger = static_cast<Hunger>(f.choice("hunger", {"greedy", "moderate", "frugal"}, "say how much feeding it asks for"));
+  p.hunger = static_cast<Hunger>(f.choice("hunger", {std::begin(k_hunger), std::end(k_hunger)}, "say how much feeding it asks for"));
   p.crown_m2 = f.number("crown_m2", {0.005, 400, "m2"}, "write the ground that one full-grown plant's leaves cover, in square metres");
   p.tables = read_tables(f);
   p.sizes = read_sizes(f, p.origin);
@@ -139,3 +141,9 @@ std::map<std::string, std::string> read_cautions(const JsonNode& node) {
 }
 
 }  // namespace leafhunger::input
+
+namespace leafhunger {
+
+const char* name_of(Hunger hunger) { return input::k_hunger[static_cast<int>(hunger)]; }
+
+}  // namespace leafhunger

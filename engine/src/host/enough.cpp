@@ -205,9 +205,7 @@ EnoughResult what_would_do(const Garden& garden, const EnoughQuestion& q) {
   check(q);
   const Garden::Plan& plan = garden.plan();
   const Years years = all_years(plan);
-  std::vector<const ColumnPlan*> planted;
-  for (const ColumnPlan& c : plan.columns)
-    if (c.planting) planted.push_back(&c);
+  const auto planted = planted_columns(plan);
   if (std::all_of(planted.begin(), planted.end(), [](const ColumnPlan* c) { return c->given.empty(); }))
     throw InputError({plan.scenario.file, "/feedings", "no feeding of any planting", "at least one, whose dose or date can be changed",
                       "write the dose that you have in mind"});
@@ -217,8 +215,7 @@ EnoughResult what_would_do(const Garden& garden, const EnoughQuestion& q) {
   out.years_wanted = nine_in_ten(static_cast<int>(years.seasons.size()));
   out.plantings.resize(planted.size());
   parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = enough_of(plan, *planted[i], years, q); });
-  for (std::size_t i = 0; i < plan.scenario.feedings.size(); ++i)
-    out.feed_words.push_back(words_of_feeding(plan, i, years.first.back(), years.days.back().season.size()));
+  out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   out.notes = notes_of(plan, years.days.front());
   return out;
 }

@@ -183,9 +183,7 @@ EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& q) {
   check(q);
   const Garden::Plan& plan = garden.plan();
   const Years years = all_years(plan);
-  std::vector<const ColumnPlan*> planted;
-  for (const ColumnPlan& c : plan.columns)
-    if (c.planting) planted.push_back(&c);
+  const auto planted = planted_columns(plan);
   EnsembleResult out;
   out.garden = plan.scenario.garden, out.note = plan.scenario.note, out.weather_note = plan.scenario.weather.made_up,
   out.carry_to = plan.scenario.question.carry_to, out.seasons = years.seasons, out.samples = q.samples, out.seed = q.seed;
@@ -230,8 +228,7 @@ EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& q) {
     q.progress(++done, planted.size() * m);
   });
   for (PlantingSureness& s : out.plantings) sum_up(s, years);
-  for (std::size_t i = 0; i < plan.scenario.feedings.size(); ++i)
-    out.feed_words.push_back(words_of_feeding(plan, i, years.first.back(), years.days.back().season.size()));
+  out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   out.notes = notes_of(plan, years.days.front());
   return out;
 }

@@ -7,6 +7,7 @@
 #include <numeric>
 #include <string_view>
 
+#include "markup.hpp"
 #include "words.hpp"
 
 namespace leafhunger::figure {
@@ -51,28 +52,7 @@ void add_point(std::string& list, double x, double y) {
 }
 
 // Text as XML may hold it: no markup, no control characters, valid UTF-8.
-std::string escaped(const std::string& text) {
-  std::string out;
-  for (const char c : input::shown(text, 400)) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
-}
+std::string escaped(const std::string& text) { return escaped_markup(input::shown(text, 400)); }
 
 std::vector<std::string> broken(const std::string& text, double size, double room) {
   std::vector<std::string> lines;

@@ -6,7 +6,7 @@
 #include <numbers>
 #include <numeric>
 
-#include "core/plugin_call.hpp"
+#include "core/first_share.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/response.hpp"
@@ -281,19 +281,16 @@ std::vector<std::size_t> slots_for(const Garden::Plan& plan, ColumnPlan& column,
 
 double soluble_share(const Material& material, const lh_release& model) {
   const SlotMaterial m = slot_material(material, model);
-  const double one = 1, none = 0;
-  std::vector<double> pool(model.n_pool), age(model.n_age);
-  double soluble = 0;
-  lh_day day{};
-  day.size = sizeof day, day.m = day.m_pad = 1, day.parameter = m.parameter.data(), day.given_kg_n_ha = &one, day.given_t_dm_ha = &one;
-  day.age_d = day.mulch_t_dm_ha = &none;
-  call_plugin([&] { return model.start(&day, pool.data(), &soluble, age.data()); },
-              [&](const std::string& why) { throw PluginError(std::string("model ") + model.about.name + ": `start` " + why, false); });
+  const FirstShare first = first_share(model, m.parameter, 1, 1, [&](const std::string& why) {
+    throw PluginError(std::string("model ") + model.about.name + ": `start` " + why, false);
+  });
+  double soluble = first.surface_ammonium;
   // What washes straight into mineral N, and what washes as a solution does though it is none yet: urea.
   const int dissolves = parameter_index(model.about, "dissolved_wash_mm");
   for (int32_t p = 0; p < model.n_pool; ++p) {
     const lh_pool& at = model.pool[p];
-    if (at.wash_to == LH_AMMONIUM || at.wash_to == LH_NITRATE || (at.wash_mm != LH_NONE && at.wash_mm == dissolves)) soluble += pool[p];
+    if (at.wash_to == LH_AMMONIUM || at.wash_to == LH_NITRATE || (at.wash_mm != LH_NONE && at.wash_mm == dissolves))
+      soluble += first.pool[static_cast<std::size_t>(p)];
   }
   // Of the ready N the ammonium lies on the surface already and is counted above.
   const auto share = [&](const char* name) {
@@ -301,6 +298,13 @@ double soluble_share(const Material& material, const lh_release& model) {
     return at >= 0 ? m.parameter[static_cast<std::size_t>(at)] : 0.0;
   };
   return std::min(1.0, soluble + std::max(0.0, share("ready_frac") - share("ammonium_frac")));
+}
+
+std::vector<const ColumnPlan*> planted_columns(const Garden::Plan& plan) {
+  std::vector<const ColumnPlan*> out;
+  for (const ColumnPlan& c : plan.columns)
+    if (c.planting) out.push_back(&c);
+  return out;
 }
 
 std::vector<std::size_t> feeding_days(const Feeding& feeding, Date first, std::size_t days) {

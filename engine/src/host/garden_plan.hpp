@@ -53,6 +53,9 @@ const lh_release& release_of(const Garden::Plan& plan, const Material& material)
 std::vector<std::size_t> slots_for(const Garden::Plan& plan, ColumnPlan& column, const Material& material, double forked_mm,
                                    std::size_t dates);
 
+/// Columns on which something is planted, in the scenario's order.
+std::vector<const ColumnPlan*> planted_columns(const Garden::Plan& plan);
+
 /// Dates of a feeding within the season that starts on `first`, as day indices, ascending.
 std::vector<std::size_t> feeding_days(const Feeding& feeding, Date first, std::size_t days);
 /// All doses of the scenario on a column in that season; `source` is the feeding's index.

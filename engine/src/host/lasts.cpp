@@ -68,16 +68,13 @@ int nine_in_ten(int n) { return (9 * n + 9) / 10; }
 LastsResult how_often_it_lasts(const Garden& garden) {
   const Garden::Plan& plan = garden.plan();
   const Years years = all_years(plan);
-  std::vector<const ColumnPlan*> planted;
-  for (const ColumnPlan& c : plan.columns)
-    if (c.planting) planted.push_back(&c);
+  const auto planted = planted_columns(plan);
   LastsResult out;
   out.garden = plan.scenario.garden, out.note = plan.scenario.note, out.weather_note = plan.scenario.weather.made_up,
   out.carry_to = plan.scenario.question.carry_to, out.seasons = years.seasons;
   out.plantings.resize(planted.size());
   parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = of_column(plan, *planted[i], years); });
-  for (std::size_t i = 0; i < plan.scenario.feedings.size(); ++i)
-    out.feed_words.push_back(words_of_feeding(plan, i, years.first.back(), years.days.back().season.size()));
+  out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   out.notes = notes_of(plan, years.days.front());
   return out;
 }

@@ -49,4 +49,11 @@ std::string fixed(double value, int digits) {
   return text;
 }
 
+std::string headed(const std::string& question, const std::string& note, const std::string& weather_note) {
+  std::string out = wrapped("", question, 0);
+  for (const std::string& said : {note, weather_note})
+    if (!said.empty()) out += wrapped("", said, 0);
+  return out + "\n";
+}
+
 }  // namespace leafhunger::lines

@@ -18,8 +18,6 @@ using lines::padded;
 using lines::right;
 using lines::wrapped;
 
-constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};
-
 std::string years_words(int k, std::size_t n) { return std::to_string(k) + " of " + std::to_string(n); }
 
 // A multiple as a person says it, to a sixteenth.
@@ -158,10 +156,8 @@ figure::Panel panel(const EnoughResult& r, const std::vector<double>& x, std::ve
 }  // namespace
 
 std::string in_words(const EnoughResult& r, bool more) {
-  std::string out = wrapped("", r.garden + ". What spring dose would last until " + to_words(r.carry_to) + " in 9 years of 10?", 0);
-  for (const std::string& said : {r.note, r.weather_note})
-    if (!said.empty()) out += wrapped("", said, 0);
-  out += '\n';
+  std::string out = lines::headed(r.garden + ". What spring dose would last until " + to_words(r.carry_to) + " in 9 years of 10?", r.note,
+                                  r.weather_note);
   if (more) {
     for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
     out += '\n';
@@ -201,7 +197,7 @@ std::string in_words(const EnoughResult& r, bool more) {
 std::string in_json(const EnoughResult& r) {
   Json plantings = Json::array();
   for (const PlantingEnough& p : r.plantings) {
-    Json j = {{"name", p.name}, {"hunger", k_hunger[static_cast<int>(p.hunger)]}, {"fed", p.fed}};
+    Json j = {{"name", p.name}, {"hunger", name_of(p.hunger)}, {"fed", p.fed}};
     if (p.fed) {
       j["spring_dose_on"] = to_iso(p.on), j["spring_dose_g_per_plant"] = p.dose_g_per_plant, j["spring_dose"] = p.dose_words;
       j["kept_years"] = p.kept, j["enough"] = p.enough;

@@ -15,7 +15,6 @@ using Json = nlohmann::ordered_json;
 using lines::padded;
 using lines::wrapped;
 
-constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};
 constexpr double k_high = 0.9, k_low = 0.1;  // of all draws and seasons: above or below it is sure enough
 
 // Years of 10, whole; "under 1" and "over 9" where rounding would make a certainty of it.
@@ -58,10 +57,8 @@ Json day_or_null(const std::optional<MonthDay>& d) { return d ? Json(to_iso(*d))
 }  // namespace
 
 std::string in_words(const EnsembleResult& r, bool more) {
-  std::string out = wrapped("", r.garden + ". How sure is it that the feed lasts until " + to_words(r.carry_to) + "?", 0);
-  for (const std::string& said : {r.note, r.weather_note})
-    if (!said.empty()) out += wrapped("", said, 0);
-  out += '\n';
+  std::string out =
+      lines::headed(r.garden + ". How sure is it that the feed lasts until " + to_words(r.carry_to) + "?", r.note, r.weather_note);
   if (more) {
     for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
     out += '\n';
@@ -126,7 +123,7 @@ std::string in_json(const EnsembleResult& r) {
       draws.push_back(kept);
     }
     plantings.push_back({{"name", p.name},
-                         {"hunger", k_hunger[static_cast<int>(p.hunger)]},
+                         {"hunger", name_of(p.hunger)},
                          {"fed", p.fed},
                          {"kept_share", p.kept_share},
                          {"standard_error", p.standard_error},
@@ -159,12 +156,7 @@ std::string in_csv(const EnsembleResult& r) {
                     " ways that feed, soil and plant may be.\n# nni: plant nitrogen over critical nitrogen. mineral_kg_n_ha: in the soil, "
                     "ammonium and nitrate.\nplanting,series,date,q05,q25,q50,q75,q95\n";
   for (const PlantingSureness& p : r.plantings) {
-    std::string name = p.name;
-    if (name.find_first_of(",\"\n") != std::string::npos) {
-      std::string doubled = "\"";
-      for (const char c : name) doubled += c == '"' ? std::string("\"\"") : std::string(1, c);
-      name = doubled + '"';
-    }
+    const std::string name = input::csv_cell(p.name);
     for (const Band& b : p.bands)
       for (std::size_t d = 0; d < b.at[0].size(); ++d) {
         out += name + ',' + b.name + ',' + to_iso(r.band_first + std::chrono::days{static_cast<long>(d)});

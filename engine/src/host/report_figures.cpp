@@ -5,6 +5,7 @@
 #include <functional>
 
 #include "lines.hpp"
+#include "markup.hpp"
 #include "season_answers.hpp"
 #include "season_words.hpp"
 
@@ -57,7 +58,7 @@ struct Frame {
   }
   static std::string text(double px, double py, const std::string& words, const char* anchor, const char* colour) {
     return "<text x=\"" + fixed(px, 1) + "\" y=\"" + fixed(py, 1) + "\" text-anchor=\"" + anchor + "\" fill=\"" + colour + "\" " + k_text +
-           ">" + html_escaped(words) + "</text>";
+           ">" + escaped_markup(words) + "</text>";
   }
   using Value = std::function<double(std::size_t)>;
   std::string path(const Value& value, std::size_t begin, std::size_t end) const {
@@ -80,39 +81,13 @@ struct Frame {
 
 std::string opened(double height, const std::string& title, const std::string& description) {
   return "<svg viewBox=\"0 0 " + fixed(k_width, 0) + " " + fixed(height, 0) + "\" role=\"img\" aria-label=\"" +
-         html_escaped(title + ". " + description) +
+         escaped_markup(title + ". " + description) +
          "\"><defs><pattern id=\"hatch\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
          "<rect width=\"6\" height=\"6\" fill=\"#fbe9dc\"/><line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"6\" stroke=\"" +
          k_clay + "\" stroke-width=\"2\"/></pattern></defs>";
 }
 
 }  // namespace
-
-std::string html_escaped(const std::string& text) {
-  std::string out;
-  for (const char c : text) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      case '\'':
-        out += "&#39;";
-        break;
-      default:
-        if (static_cast<unsigned char>(c) >= 0x20 && c != 0x7f) out += c;
-    }
-  }
-  return out;
-}
 
 std::string supply_figure(const SeasonResult& r, const ColumnResult& c, const YearBand* band) {
   const Frame f{r, 14, 170, 0, 140};
@@ -178,9 +153,7 @@ std::string soil_figure(const SeasonResult& r, const ColumnResult& c) {
 }
 
 std::string where_figure(const SeasonResult& r) {
-  Ledger all;
-  for (const Ledger& l : r.by_feeding_g) all += l;
-  const auto part = hundred_of(all);
+  const auto part = hundred_of(feed_of(r));
   static constexpr const char* k_words[] = {"taken up",        "still to come",     "loose in the soil", "washed below the roots",
                                             "lost to the air", "in the soil's life"};
   static constexpr const char* k_fill[] = {"#1f6b45", "#8fb59f", "#dbe6df", "#1d5a8c", "#9a4a12", "#c8b48a"};

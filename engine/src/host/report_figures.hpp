@@ -7,9 +7,6 @@
 
 namespace leafhunger {
 
-/// Text for a page: & < > " ' as entities, control characters left out.
-std::string html_escaped(const std::string& text);
-
 /// What a planting has of what it wants, with the band of other years, the shortfall hatched, feeding days marked.
 std::string supply_figure(const SeasonResult& result, const ColumnResult& column, const YearBand* band);
 /// Warmth and water of the soil under it, on the same days.

@@ -7,7 +7,9 @@
 #include "leafhunger/report_folder.hpp"
 #include "leafhunger/weather_writer.hpp"
 #include "lines.hpp"
+#include "markup.hpp"
 #include "report_figures.hpp"
+#include "sampling.hpp"
 #include "season_answers.hpp"
 #include "season_words.hpp"
 #include "years.hpp"
@@ -44,7 +46,7 @@ figcaption{font-size:7.5pt}.care{columns:2;column-gap:1.2rem;font-size:7.2pt}fig
 )";
 
 std::string element(const char* tag, const std::string& text, const char* attribute = "") {
-  return "<" + std::string(tag) + (*attribute ? " " + std::string(attribute) : "") + ">" + html_escaped(text) + "</" + tag + ">";
+  return "<" + std::string(tag) + (*attribute ? " " + std::string(attribute) : "") + ">" + escaped_markup(text) + "</" + tag + ">";
 }
 
 std::string answer_table(const std::vector<Answer>& answers) {
@@ -52,7 +54,7 @@ std::string answer_table(const std::vector<Answer>& answers) {
       "<div class=\"wide\"><table><thead><tr><th scope=\"col\">planting</th><th scope=\"col\">lasts</th><th "
       "scope=\"col\">why</th></tr></thead><tbody>";
   for (const Answer& a : answers)
-    out += "<tr><th scope=\"row\">" + html_escaped(a.column->name) + "</th>" + element("td", a.word, "class=\"word\"") +
+    out += "<tr><th scope=\"row\">" + escaped_markup(a.column->name) + "</th>" + element("td", a.word, "class=\"word\"") +
            element("td", a.second.empty() ? a.why : a.why + "; " + a.second) + "</tr>";
   return out + "</tbody></table></div>\n";
 }
@@ -69,7 +71,7 @@ std::string to_do(const SeasonResult& r) {
         "class=\"n\">weight</th>"
         "<th scope=\"col\" class=\"n\">bags</th><th scope=\"col\" class=\"n\">cost</th></tr></thead><tbody>";
     for (const Carried& c : r.carried)
-      out += "<tr><th scope=\"row\">" + html_escaped(c.title) + "</th>" + element("td", weight(1000 * c.kg), "class=\"n\"") +
+      out += "<tr><th scope=\"row\">" + escaped_markup(c.title) + "</th>" + element("td", weight(1000 * c.kg), "class=\"n\"") +
              element("td", c.bags > 0 ? std::to_string(c.bags) + " of " + fixed(c.bag_kg, c.bag_kg < 1 ? 2 : 0) + " kg" : "loose",
                      "class=\"n\"") +
              element("td", money(r.currency, c.cost), "class=\"n\"") + "</tr>";
@@ -86,7 +88,7 @@ std::string planting_table(const SeasonResult& r) {
       "<th scope=\"col\" class=\"n\">cost</th></tr></thead><tbody>";
   for (const ColumnResult& c : r.columns) {
     if (c.bare) continue;
-    out += "<tr><th scope=\"row\">" + html_escaped(c.name) + "</th>" + element("td", fixed(c.area_m2, 1), "class=\"n\"") +
+    out += "<tr><th scope=\"row\">" + escaped_markup(c.name) + "</th>" + element("td", fixed(c.area_m2, 1), "class=\"n\"") +
            element("td", fixed(c.ledger.taken / 10, 1), "class=\"n\"") + element("td", fixed(c.ledger.leached / 10, 1), "class=\"n\"") +
            element("td", fixed(100 * c.verdict.growth_frac, 0), "class=\"n\"") +
            element("td", c.fed ? fixed(c.gain_g, 1) : "-", "class=\"n\"") +
@@ -121,12 +123,7 @@ std::vector<YearBand> year_bands(const Garden& garden, const SeasonResult& r) {
         std::vector<double> day;
         for (const Brief& b : briefs) day.push_back(b.plant.nni[std::min(d, b.plant.nni.size() - 1)]);
         std::sort(day.begin(), day.end());
-        const auto at = [&](double share) {
-          const double k = share * static_cast<double>(day.size() - 1);
-          const auto low = static_cast<std::size_t>(k), high = std::min(low + 1, day.size() - 1);
-          return day[low] + (k - static_cast<double>(low)) * (day[high] - day[low]);
-        };
-        band.low.push_back(at(0.1)), band.high.push_back(at(0.9));
+        band.low.push_back(quantile_of_sorted(day, 0.1)), band.high.push_back(quantile_of_sorted(day, 0.9));
       }
       out.push_back(std::move(band));
     }
@@ -138,7 +135,7 @@ std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
   std::string out =
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width, "
       "initial-scale=1\"><title>" +
-      html_escaped(r.garden + ", " + std::to_string(r.season) + ": " + question) + "</title><style>" + k_style +
+      escaped_markup(r.garden + ", " + std::to_string(r.season) + ": " + question) + "</title><style>" + k_style +
       "</style></head><body><main>\n";
   out += element("h1", r.garden + ", " + std::to_string(r.season) + ": " + question) + "\n";
   for (const std::string& said : {r.note, r.weather_note})

@@ -8,8 +8,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};
-
 Json date_or_null(Date first, const std::optional<std::size_t>& day) {
   return day ? Json(to_iso(first + std::chrono::days{static_cast<long>(*day)})) : Json();
 }
@@ -102,7 +100,7 @@ std::string in_json(const SeasonResult& r) {
   for (const ColumnResult& c : r.columns) {
     Json j = {{"name", c.name}, {"bed", c.bed}, {"area_m2", c.area_m2}, {"fed", c.fed}};
     if (!c.bare) {
-      j["plant"] = c.plant_id, j["hunger"] = k_hunger[static_cast<int>(c.hunger)], j["count"] = c.count, j["cover"] = c.cover;
+      j["plant"] = c.plant_id, j["hunger"] = name_of(c.hunger), j["count"] = c.count, j["cover"] = c.cover;
       j["verdict"] = verdict_json(c.verdict, r.first), j["unfed"] = verdict_json(c.unfed, r.first);
       j["gain_g_n"] = c.gain_g;
       j["days_full"] = c.days_full;
@@ -163,7 +161,7 @@ std::string in_json(const LastsResult& r) {
                        {"taken_kg_n_ha", p.years[y].taken_kg_n_ha},
                        {"leached_kg_n_ha", p.years[y].leached_kg_n_ha}});
     plantings.push_back({{"name", p.name},
-                         {"hunger", k_hunger[static_cast<int>(p.hunger)]},
+                         {"hunger", name_of(p.hunger)},
                          {"fed", p.fed},
                          {"kept_years", p.kept},
                          {"kept_years_unfed", p.kept_unfed},

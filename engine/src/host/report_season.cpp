@@ -130,11 +130,8 @@ std::string how_it_was_worked_out(const SeasonResult& r) {
 }  // namespace
 
 std::string in_words(const SeasonResult& r, bool more) {
-  std::string out =
-      wrapped("", r.garden + ", " + std::to_string(r.season) + ". Does the feed last until " + to_words(r.carry_to_day) + "?", 0);
-  for (const std::string& said : {r.note, r.weather_note})
-    if (!said.empty()) out += wrapped("", said, 0);
-  out += "\n";
+  std::string out = lines::headed(
+      r.garden + ", " + std::to_string(r.season) + ". Does the feed last until " + to_words(r.carry_to_day) + "?", r.note, r.weather_note);
   for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
   if (r.feed_words.empty()) out += "  Nothing is fed.\n";
   out += "\n";

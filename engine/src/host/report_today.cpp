@@ -14,7 +14,6 @@ using Json = nlohmann::ordered_json;
 using lines::padded;
 using lines::wrapped;
 
-constexpr const char* k_hunger[] = {"greedy", "moderate", "frugal"};
 constexpr double k_full = 1.1, k_short = 0.9;  // of critical N: a store in the leaves; the verdict's line (equations.md 7)
 constexpr double k_many_days = 60;
 
@@ -64,11 +63,9 @@ Json date_or_null(const std::optional<Date>& d) { return d ? Json(to_iso(*d)) : 
 }  // namespace
 
 std::string in_words(const TodayResult& r, bool more) {
-  std::string out = wrapped(
-      "", r.garden + ", " + day(r.on) + " " + std::to_string(year_of(r.on)) + ". How does it stand, and when is the next feed due?", 0);
-  for (const std::string& said : {r.note, r.weather_note})
-    if (!said.empty()) out += wrapped("", said, 0);
-  out += '\n';
+  std::string out = lines::headed(
+      r.garden + ", " + day(r.on) + " " + std::to_string(year_of(r.on)) + ". How does it stand, and when is the next feed due?", r.note,
+      r.weather_note);
   std::vector<const PlantingToday*> sorted;
   for (const auto& p : r.plantings) sorted.push_back(&p);
   std::stable_sort(sorted.begin(), sorted.end(), [](const auto* a, const auto* b) { return rank(*a) < rank(*b); });
@@ -131,7 +128,7 @@ std::string in_json(const TodayResult& r) {
     };
     for (const Future& f : p.futures) futures.push_back({{"weather_of", f.season}, {"due", at(f.due)}, {"first_short", at(f.first_short)}});
     plantings.push_back({{"name", p.name},
-                         {"hunger", k_hunger[static_cast<int>(p.hunger)]},
+                         {"hunger", name_of(p.hunger)},
                          {"state", name_of(p.state)},
                          {"words", how(p)},
                          {"nni", p.nni},

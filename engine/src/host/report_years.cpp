@@ -19,14 +19,6 @@ std::string years_words(int k, std::size_t n) { return std::to_string(k) + " of 
 
 std::string span(const std::vector<int>& seasons) { return std::to_string(seasons.front()) + " to " + std::to_string(seasons.back()); }
 
-template <class Result>
-std::string header(const Result& r, const std::string& question) {
-  std::string out = wrapped("", r.garden + ". " + question, 0);
-  for (const std::string& said : {r.note, r.weather_note})
-    if (!said.empty()) out += wrapped("", said, 0);
-  return out + "\n";
-}
-
 std::string why_not(const PlantingYears& p, std::size_t n) {
   std::string text;
   if (p.usual_first_short) text = "else usually short from " + to_words(*p.usual_first_short);
@@ -72,7 +64,8 @@ std::string grid_words(const PlantingTopUp& p) {
 }  // namespace
 
 std::string in_words(const LastsResult& r, bool more) {
-  std::string out = header(r, "In how many years does the feed last until " + to_words(r.carry_to) + "?");
+  std::string out =
+      lines::headed(r.garden + ". In how many years does the feed last until " + to_words(r.carry_to) + "?", r.note, r.weather_note);
   const std::size_t n = r.seasons.size();
   if (more) {
     for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
@@ -96,8 +89,9 @@ std::string in_words(const LastsResult& r, bool more) {
 }
 
 std::string in_words(const TopUpResult& r, bool more) {
-  std::string out = header(r, "How far apart may top-ups of " + lower_first(r.material_title) + " be, to carry the hungry ones to " +
-                                  to_words(r.carry_to) + " in 9 years of 10?");
+  std::string out = lines::headed(r.garden + ". How far apart may top-ups of " + lower_first(r.material_title) +
+                                      " be, to carry the hungry ones to " + to_words(r.carry_to) + " in 9 years of 10?",
+                                  r.note, r.weather_note);
   const std::size_t n = r.seasons.size();
   if (more) {
     for (const std::string& f : r.feed_words) out += wrapped("  as it is, ", f, 4);

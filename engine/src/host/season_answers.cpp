@@ -12,7 +12,6 @@ namespace {
 
 using lines::fixed;
 
-constexpr double k_g_m2_per_kg_ha = 0.1;
 constexpr int k_moved_enough_d = 3;  // a limit that moves the date by less explains nothing
 
 std::string reason_words(const ColumnResult& c) {
@@ -76,15 +75,6 @@ std::vector<int> hundred(const std::vector<double>& parts) {
   return whole;
 }
 
-// Where what was given is at the season's end, g N of the whole garden.
-Ledger feed_in_garden(const SeasonResult& r) {
-  Ledger sum;
-  for (const ColumnResult& c : r.columns)
-    for (const auto& s : c.sources)
-      if (s.name.rfind("feeding", 0) == 0) sum += s.where.scaled(c.area_m2 * k_g_m2_per_kg_ha);
-  return sum;
-}
-
 }  // namespace
 
 std::string day_words(const SeasonResult& r, std::size_t index) {
@@ -107,12 +97,18 @@ std::vector<Answer> answers_of(const SeasonResult& r) {
   return answers;
 }
 
+Ledger feed_of(const SeasonResult& r) {
+  Ledger sum;
+  for (const Ledger& l : r.by_feeding_g) sum += l;
+  return sum;
+}
+
 std::vector<int> hundred_of(const Ledger& f) {
   return hundred({f.plant + f.reserve + f.litter, f.unfreed, f.mineral, f.leached, f.volatilised + f.denitrified, f.microbes + f.humus});
 }
 
 std::string where_it_went(const SeasonResult& r) {
-  const auto part = hundred_of(feed_in_garden(r));
+  const auto part = hundred_of(feed_of(r));
   const std::string end = day_words(r, r.days - 1);
   return "Of each 100 g of nitrogen given, by " + end + ": " + std::to_string(part[0]) + " taken up, " + std::to_string(part[1]) +
          " still to come, " + std::to_string(part[2]) + " loose in the soil, " + std::to_string(part[3]) + " washed below the roots, " +

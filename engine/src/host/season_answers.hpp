@@ -23,6 +23,8 @@ std::vector<Answer> answers_of(const SeasonResult& result);
 
 /// "Bananas would be carried by a second feed of ...": plantings with the same answer together.
 std::vector<std::string> second_feed_words(const SeasonResult& result);
+/// Where all that was given is at the season's end, g N of the garden.
+Ledger feed_of(const SeasonResult& result);
 /// Taken up, still to come, loose, washed, to the air, in the soil's life: whole numbers that add up to 100.
 std::vector<int> hundred_of(const Ledger& feed);
 /// "Of each 100 g of nitrogen given, by 31 October: ...".

@@ -13,8 +13,7 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_g_per_kg_ha_m2 = 0.1;  // 1 kg/ha on 1 m2 is 0.1 g
-constexpr double k_m2_per_ha = 1e4;
+constexpr double k_g_per_kg_ha_m2 = 0.1;                         // 1 kg/ha on 1 m2 is 0.1 g
 constexpr double k_full = 0.98;                                  // of the luxury ceiling, which uptake only approaches
 constexpr double k_p_in_p2o5 = 0.436421, k_k_in_k2o = 0.830148;  // by molar mass
 constexpr double k_carbon_in_organic_matter = 0.58;              // van Bemmelen's factor, from memory
@@ -144,14 +143,18 @@ std::vector<DrainageMonth> drainage_of(const SoilClimate& c, const std::vector<d
   return months;
 }
 
+// Grams of material that one feeding brings to a column in the whole season.
+double grams_of(const Garden::Plan& plan, const ColumnPlan& column, const ColumnPlan::Given& given, Date first, std::size_t days) {
+  const auto times = static_cast<double>(feeding_days(plan.scenario.feedings[given.feeding], first, days).size());
+  return times * given.kg_material_ha * column.area_m2 * k_g_per_kg_ha_m2;
+}
+
 ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, const SeasonDays& days, Date first, std::size_t until,
                         const SeasonOptions& options) {
   const Scenario& s = plan.scenario;
   const auto doses = doses_of(plan, column, first, days.season.size());
   const SoilClimate climate = climate_of(plan, column, days, doses);
-  Member member;
-  member.climate = &climate, member.soil = &column.ground.soil, member.plant = column.plant_or_null(), member.nitrogen = &plan.nitrogen;
-  member.materials = &column.materials, member.doses = doses;
+  const Member member = member_of(plan, column, climate, doses);
 
   ColumnResult r;
   r.name = column.name, r.bed = s.beds[column.bed].name, r.bare = column.planting == nullptr, r.area_m2 = column.area_m2;
@@ -173,10 +176,8 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
     r.sources.push_back({i < feeds ? "feeding " + std::to_string(i + 1) : k_names[i - feeds], i < feeds ? given : from[i - feeds],
                          season.by_source[i], i < feeds ? std::optional(i) : std::nullopt});
   }
-  for (const auto& g : column.given) {
-    const auto times = static_cast<double>(feeding_days(s.feedings[g.feeding], first, days.season.size()).size());
-    r.cost += times * g.kg_material_ha / k_m2_per_ha * column.area_m2 * column.slot_material[g.slots[0]]->price_per_kg;
-  }
+  for (const auto& g : column.given)
+    r.cost += grams_of(plan, column, g, first, days.season.size()) / 1000 * column.slot_material[g.slots[0]]->price_per_kg;
   if (r.bare) return r;
 
   r.plant_id = column.plant->id, r.plant_title = column.plant->title, r.hunger = column.plant->hunger, r.count = column.planting->count;
@@ -210,9 +211,8 @@ std::vector<Carried> carried_of(const Garden::Plan& plan, Date first, std::size_
   for (const ColumnPlan& column : plan.columns)
     for (const auto& g : column.given) {
       const Material& m = *column.slot_material[g.slots[0]];
-      const auto times = static_cast<double>(feeding_days(plan.scenario.feedings[g.feeding], first, days).size());
       for (Carried& c : out)
-        if (c.material_id == m.id) c.kg += times * g.kg_material_ha * column.area_m2 / k_m2_per_ha;
+        if (c.material_id == m.id) c.kg += grams_of(plan, column, g, first, days) / 1000;
     }
   for (Carried& c : out) {
     c.cost = c.kg * plan.scenario.catalogue.materials.at(c.material_id).price_per_kg;
@@ -235,8 +235,7 @@ GivenBeside beside_of(const Garden::Plan& plan, Date first, std::size_t days) {
   for (const ColumnPlan& column : plan.columns)
     for (const auto& g : column.given) {
       const Material& m = *column.slot_material[g.slots[0]];
-      const auto times = static_cast<double>(feeding_days(plan.scenario.feedings[g.feeding], first, days).size());
-      const double grams = times * g.kg_material_ha * column.area_m2 * k_g_per_kg_ha_m2;
+      const double grams = grams_of(plan, column, g, first, days);
       sum.phosphorus_g += grams * m.p2o5_percent / 100 * k_p_in_p2o5;
       sum.potassium_g += grams * m.k2o_percent / 100 * k_k_in_k2o;
       sum.organic_matter_g += grams * m.n_percent / 100 * m.carbon_to_nitrogen / k_carbon_in_organic_matter;
@@ -288,7 +287,7 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   out.beside = beside_of(plan, out.first, out.days);
   out.carried = carried_of(plan, out.first, out.days);
   out.by_feeding_g = by_feeding(out, s.feedings.size());
-  for (std::size_t i = 0; i < s.feedings.size(); ++i) out.feed_words.push_back(words_of_feeding(plan, i, out.first, out.days));
+  out.feed_words = words_of_feedings(plan, out.first, out.days);
   for (std::size_t i = 0; i < s.feedings.size(); ++i)
     for (const std::size_t d : feeding_days(s.feedings[i], out.first, out.days)) {
       const std::string& words = out.feed_words[i];

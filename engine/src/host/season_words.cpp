@@ -91,6 +91,12 @@ std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first
   return text;
 }
 
+std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first, std::size_t days) {
+  std::vector<std::string> out;
+  for (std::size_t i = 0; i < plan.scenario.feedings.size(); ++i) out.push_back(words_of_feeding(plan, i, first, days));
+  return out;
+}
+
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r) {
   const Scenario& s = plan.scenario;
   std::vector<Caution> out;

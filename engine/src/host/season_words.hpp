@@ -13,6 +13,8 @@ inline constexpr double k_scorch_g_m2 = 5;
 
 /// "15 April: 150 g/m2 of concentrated manure powder on the Hungry bed".
 std::string words_of_feeding(const Garden::Plan& plan, std::size_t feeding, Date first, std::size_t days);
+/// The same of every feeding, in the scenario's order.
+std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first, std::size_t days);
 /// Cautions that the materials, the plants and the figures of this season raise, each once.
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& result);
 /// What a reader should know about how it was computed.

@@ -5,21 +5,6 @@
 #include "words.hpp"
 
 namespace leafhunger {
-namespace {
-
-// A name that a person gave: quoted where a comma, a quote or a line's end stands in it.
-std::string cell(const std::string& text) {
-  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"') out += '"';
-    out += c;
-  }
-  return out + '"';
-}
-
-}  // namespace
-
 std::string in_csv(const SeasonResult& r) {
   // Columns of soil differ in their number of layers: the widest tells the header, others leave cells empty.
   std::vector<std::pair<std::string, std::size_t>> columns;  // name, layers
@@ -38,7 +23,7 @@ std::string in_csv(const SeasonResult& r) {
   out += "\n";
   for (const ColumnResult& c : r.columns)
     for (std::size_t d = 0; d < r.days; ++d) {
-      out += cell(c.name) + "," + to_iso(r.first + std::chrono::days{static_cast<long>(d)});
+      out += input::csv_cell(c.name) + "," + to_iso(r.first + std::chrono::days{static_cast<long>(d)});
       for (const auto& [name, layers] : columns) {
         const Series* s = c.find(name);
         for (std::size_t l = 0; l < layers; ++l) {

@@ -180,9 +180,7 @@ TodayResult how_it_stands(const Garden& garden, Date on) {
   out.garden = s.garden, out.note = s.note, out.weather_note = w.made_up, out.first = a.first, out.on = on, out.season = season,
   out.seasons = a.seasons;
   out.carry_to = a.first + std::chrono::days{static_cast<long>(a.until)};
-  std::vector<const ColumnPlan*> planted;
-  for (const ColumnPlan& c : plan.columns)
-    if (c.planting) planted.push_back(&c);
+  const auto planted = planted_columns(plan);
   out.plantings.resize(planted.size());
   parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = stands(plan, *planted[i], a); });
   for (std::size_t i = 0; i < s.feedings.size(); ++i) {

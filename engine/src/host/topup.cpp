@@ -189,8 +189,7 @@ TopUpResult tune_top_ups(const Garden& garden, const TopUpQuestion& q) {
   parallel_for(columns.size() * n, [&](std::size_t k) { run_year(searches[k / n], k % n, years.until[k % n]); });
   for (Search& search : searches) out.plantings.push_back(answer_of(search));
   out.seasons_run = columns.size() * years.seasons.size() * (1 + q.intervals_d.size() * doses.size());
-  for (std::size_t i = 0; i < s.feedings.size(); ++i)
-    out.feed_words.push_back(words_of_feeding(plan, i, years.first.back(), years.days.back().season.size()));
+  out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   for (const std::string& key : material.cautions) {
     const auto it = s.catalogue.cautions.find(key);
     if (it != s.catalogue.cautions.end()) out.cautions.push_back({key, it->second});

@@ -97,4 +97,11 @@ std::size_t characters(std::string_view text) {
   return count;
 }
 
+std::string csv_cell(const std::string& text) {
+  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
+  std::string out = "\"";
+  for (const char c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
+  return out + '"';
+}
+
 }  // namespace leafhunger::input
