@@ -70,13 +70,13 @@ void bind_garden(py::module_& m) {
       .def("json", [](const SeasonResult& r) { return in_json(r); })
       .def(
           "write_report",
-          [](const SeasonResult& r, const Garden& g, const std::string& folder, bool force) {
+          [](const SeasonResult& r, const Garden& g, const std::string& folder, bool force, bool figures) {
             without_lock(in_python(g), [&] {
-              write_report(folder, g, r, force);
+              write_report(folder, g, r, force, figures);
               return 0;
             });
           },
-          "garden"_a, "folder"_a, "force"_a)
+          "garden"_a, "folder"_a, "force"_a, "figures"_a)
       .def("summary", &season_dict)
       .def("column_names",
            [](const SeasonResult& r) {

@@ -49,7 +49,8 @@ int season(const Options& o) {
   SeasonOptions options;
   options.season = o.season;
   const SeasonResult r = run_season(garden, options);
-  if (!o.out.empty()) write_report(o.out, garden, r, o.force);
+  if (o.out.empty() && o.figures) throw InputError({"", "--figures", "no --out beside it", "a folder to write them to", "add --out DIR"});
+  if (!o.out.empty()) write_report(o.out, garden, r, o.force, o.figures);
   print(o, r);
   if (!o.strict) return 0;
   for (const ColumnResult& c : r.columns)

@@ -15,7 +15,7 @@ struct Options {
   std::vector<std::string> plugin_folders;
   std::optional<int> season;
   TopUpQuestion topup;
-  bool json = false, more = false, strict = false, responses = false, force = false;
+  bool json = false, more = false, strict = false, responses = false, force = false, figures = false;
 };
 
 /// Folder that the running program lies in.

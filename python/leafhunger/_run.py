@@ -348,12 +348,32 @@ class Run:
                     data[f"{name}_{edges[layer]:.0f}_{edges[layer + 1]:.0f}_mm"] = values[:, layer]
         return pandas.DataFrame(data, index=pandas.DatetimeIndex(self.dates, name="date"))
 
-    def report(self, folder: str | os.PathLike[str], *, force: bool = False) -> None:
-        """Writes report.html (one page that needs nothing else), calendar.ics and series.csv into `folder`, made where it is missing.
+    def report(self, folder: str | os.PathLike[str], *, figures: bool = False, force: bool = False) -> None:
+        """Writes report.html (one page that needs nothing else), calendar.ics and series.csv into `folder`, made where it is missing; with
+        `figures`, the page's figures too, as SVG.
 
         InputError where one of them is there and `force` is not set, or nothing can be written; then nothing is half-written.
         """
-        self._season.write_report(self._garden._engine, os.fspath(folder), force)
+        self._season.write_report(self._garden._engine, os.fspath(folder), _check.flag(force, "force"), _check.flag(figures, "figures"))
+
+    def save_figures(self, folder: str | os.PathLike[str], *, kind: str = "png", force: bool = False) -> tuple[str, ...]:
+        """Saves the plots of this run (supply and soil of each fed planting, where it went) into `folder`, made where it is missing.
+
+        Args:
+            folder: where to.
+            kind: "png" or "svg". The same run gives the same bytes: no date, no random names.
+            force: overwrite what is there.
+
+        Returns:
+            The files' names, in the order of the plantings.
+
+        Raises:
+            ImportError: matplotlib is not installed; `report(figures=True)` needs nothing.
+            InputError: one of the files is there and `force` is not set.
+        """
+        from .plots import save_figures
+
+        return save_figures(self, folder, kind=kind, force=force)
 
     def __str__(self) -> str:
         return self.words()

@@ -6,6 +6,9 @@ print says the same; what is amiss is hatched.
 from __future__ import annotations
 
 import datetime
+import os
+import pathlib
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +21,7 @@ from ._run import Array, Column, Run
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
     from numpy.typing import ArrayLike
 
 _INK, _SOFT, _PALE, _ACCENT = "#1d1d1b", "#6b6b66", "#d9d7cf", "#2f6b3a"
@@ -85,6 +89,24 @@ def _label_ends(ax: Axes, ends: Sequence[tuple[float, str, str]], size: float = 
     for (y, text, colour), at in zip(ends, _spread([e[0] for e in ends], line * lines, low, high)):
         ax.annotate(text, (1, at), xycoords=("axes fraction", "data"), xytext=(6, 0), textcoords="offset points", va="center", fontsize=size,
                     color=colour, annotation_clip=False)
+    _make_room(ax, len(ends))
+
+
+def _make_room(ax: Axes, labels: int) -> None:
+    """Narrows Axes of a figure that nothing lays out, so that the labels on their right are neither cut off nor laid over the next Axes."""
+    figure = ax.figure
+    if figure.get_layout_engine() is not None:
+        return
+    box = ax.get_position()
+    room = figure.bbox.x1 - 4
+    for other in figure.axes:
+        at = other.get_position()
+        if at.x0 >= box.x1 and at.y0 < box.y1 and box.y0 < at.y1:
+            room = min(room, other.get_tightbbox().x0 - 4)
+    over = max(t.get_window_extent().x1 for t in ax.texts[-labels:]) - room
+    if over > 0:
+        # At least two fifths are left for the lines themselves, whatever the names.
+        ax.set_position((box.x0, box.y0, max(0.4 * box.width, box.width - over / figure.bbox.width), box.height))
 
 
 def _spring(run: Run) -> datetime.date:
@@ -377,3 +399,54 @@ def plot_soil(run: Run, planting: str, *, axes: Sequence[Axes] | None = None) ->
                      fontsize=8, color=_INK)
     _title(wet, "And how moist?", "of each 100 parts of water that plants can draw from full soil, parts that are there")
     return warm, wet
+
+
+def _bytes(figure: Figure, kind: str) -> bytes:
+    """The same figure gives the same bytes: no date, no version, names in SVG by a fixed salt."""
+    import io
+
+    from matplotlib import rc_context
+
+    out = io.BytesIO()
+    with rc_context({"svg.hashsalt": "leafhunger", "svg.fonttype": "none"}):
+        figure.savefig(out, format=kind, dpi=150, metadata={"Software": None} if kind == "png" else {"Date": None, "Creator": None})
+    return out.getvalue()
+
+
+def save_figures(run: Run, folder: str | os.PathLike[str], *, kind: str = "png", force: bool = False) -> tuple[str, ...]:
+    """See `Run.save_figures()`."""
+    try:
+        from matplotlib.figure import Figure
+    except ImportError:
+        raise ImportError("pictures need matplotlib, which is not installed (Debian: python3-matplotlib); run.report(folder, figures=True) writes SVG "
+                          "without it") from None
+    kind, force = _check.one_of(kind, "kind", ("png", "svg")), _check.flag(force, "force")
+    place = pathlib.Path(folder)
+    fed = [name for name in run.verdict if run.columns[name].fed]
+    names: dict[str, tuple[str, str | None]] = {}
+    for number, name in enumerate(fed, 1):
+        # As the engine's own: letters and figures only, so that no file system sees anything in a user's name.
+        stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
+        for what in ("supply", "soil"):
+            names[f"{what}-{number}{'-' + stem if stem else ''}.{kind}"] = (what, name)
+    if fed:
+        names[f"where-it-went.{kind}"] = ("where", None)
+    taken = [name for name in names if (place / name).exists()]
+    if taken and not force:
+        _check.refuse("folder", str(place / taken[0]), "a folder without a file of that name", "take another folder, or force=True")
+    drawn = {}
+    for file, (what, planting) in names.items():
+        figure = Figure(figsize=(8.0, 5.6) if what == "soil" else (8.0, 4.2), constrained_layout=True)
+        if what == "soil":
+            plot_soil(run, str(planting), axes=figure.subplots(2, 1, sharex=True))
+        elif what == "supply":
+            plot_supply(run, str(planting), ax=figure.subplots())
+        else:
+            plot_where_it_went(run, ax=figure.subplots())
+        drawn[file] = _bytes(figure, kind)
+    place.mkdir(parents=True, exist_ok=True)
+    for file, data in drawn.items():
+        half = place / f".{file}.{os.getpid()}"
+        half.write_bytes(data)
+        half.replace(place / file)
+    return tuple(drawn)

@@ -96,6 +96,56 @@ def test_labels_do_not_overlap(run):
         assert len(ends) >= 2 and all(a.y1 <= b.y0 + 1.5 for a, b in zip(ends, ends[1:]))
 
 
+@pytest.mark.parametrize("draw", [lambda run, ax: lh.plot_supply(run, "Bananas", ax=ax), lambda run, ax: lh.plot_release("dried-blood", ax=ax),
+                                  lambda run, ax: lh.plot_curves(lh.curves(["dried-blood", "straw", "concentrated-manure-powder"], temps=[5, 15]), ax=ax)])
+def test_labels_are_whole_in_a_figure_that_nothing_lays_out(run, draw):
+    """A bare savefig cuts at the figure's edge."""
+    for columns in (1, 2):
+        figure, axes = pyplot.subplots(1, columns, figsize=(5 + 3 * columns, 4), squeeze=False)
+        ax = draw(run, axes[0, -1])
+        figure.canvas.draw()
+        edge = figure.bbox.x1
+        assert all(t.get_window_extent().x1 <= edge for t in ax.texts if t.get_text())
+        assert ax.get_position().width > 0.1
+    figure, (left, right) = pyplot.subplots(1, 2, figsize=(11, 4))
+    ax = draw(run, left)
+    figure.canvas.draw()
+    ends = [t for t in ax.texts if getattr(t, "xycoords", None) == ("axes fraction", "data")]
+    assert all(t.get_window_extent().x1 <= right.get_window_extent().x0 for t in ends), "not over the neighbour"
+
+
+@pytest.fixture(scope="module")
+def bed():
+    return lh.load(DEMO.parent / "one-bed.json").season(reasons=False)
+
+
+def test_figures_are_saved_the_same_twice_and_not_over_others(bed, tmp_path):
+    names = bed.save_figures(tmp_path / "a")
+    assert names == bed.save_figures(tmp_path / "b") and "where-it-went.png" in names
+    fed = [c for c in bed.columns.values() if c.fed and not c.bare]
+    assert len(names) == 2 * len(fed) + 1 and sorted(p.name for p in (tmp_path / "a").iterdir()) == sorted(names)
+    for name in names:
+        data = (tmp_path / "a" / name).read_bytes()
+        assert data[:8] == b"\x89PNG\r\n\x1a\n" and data == (tmp_path / "b" / name).read_bytes()
+        assert b"tIME" not in data and b"Software" not in data
+    with pytest.raises(lh.InputError, match="already|without a file of that name"):
+        bed.save_figures(tmp_path / "a")
+    bed.save_figures(tmp_path / "a", force=True)
+    with pytest.raises(lh.InputError, match="png"):
+        bed.save_figures(tmp_path / "c", kind="gif")
+
+
+def test_svg_figures_carry_no_date(bed, tmp_path):
+    from xml.etree import ElementTree
+
+    for where in "ab":
+        names = bed.save_figures(tmp_path / where, kind="svg")
+    for name in names:
+        data = (tmp_path / "a" / name).read_bytes()
+        assert data == (tmp_path / "b" / name).read_bytes() and b"<dc:date>" not in data
+        assert ElementTree.fromstring(data).tag.endswith("svg")
+
+
 def test_lines_differ_in_more_than_colour(run):
     for ax in (lh.plot_supply(run, "Bananas"), lh.plot_release("dried-blood")):
         drawn = [line for line in ax.lines if len(line.get_xdata()) > 2]

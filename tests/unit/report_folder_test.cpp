@@ -79,8 +79,26 @@ TEST(ReportPage, IsWellFormed) {
   EXPECT_GE(tags(html, "<(h2)>").size(), 5u);
   for (const std::string& svg : tags(html, "<svg ([^>]*)>")) {
     EXPECT_NE(svg.find("role=\"img\""), std::string::npos);
-    EXPECT_NE(svg.find("aria-label=\""), std::string::npos) << "a figure says in words what it shows";
+    EXPECT_NE(svg.find("aria-labelledby=\""), std::string::npos) << "a figure says in words what it shows";
   }
+}
+
+TEST(ReportPage, SaysWhatToGiveInGramsAndScoops) {
+  const std::string html = in_html(season(), {});
+  // A handful is 80 ml (common practice, no source) of 0.7 kg/L: 56 g; a trowel 300 ml of it: 210 g. 60 g/m2 on 12 m2 are 720 g.
+  EXPECT_NE(html.find("60 g (1 handful) a square metre"), std::string::npos);
+  EXPECT_NE(html.find("720 g (3 trowels)"), std::string::npos);
+  EXPECT_NE(html.find("20 May and every 42 days to 12 August, 3 times"), std::string::npos);
+  EXPECT_NE(html.find("each time"), std::string::npos);
+  for (const char* head : {"The answer", "What to do", "Shopping list", "Take care", "What they have against what they want",
+                           "Where each gram went", "How it was worked out"})
+    EXPECT_NE(html.find(std::string("<h2>") + head + "</h2>"), std::string::npos) << head;
+}
+
+TEST(ReportPage, NamesNoPartTwice) {
+  const auto ids = tags(in_html(season(), year_bands(garden(), season())), " id=\"([^\"]*)\"");
+  EXPECT_GE(ids.size(), 6u);
+  EXPECT_EQ(std::set<std::string>(ids.begin(), ids.end()).size(), ids.size());
 }
 
 TEST(ReportPage, IsTheSameTwice) {
@@ -146,6 +164,26 @@ TEST(ReportTable, HasARowForEachPlantingAndDay) {
   EXPECT_NE(csv.find("\"<script>alert('1')</script> & \"\"Sons\"\", ltd; \\\","), std::string::npos) << "quoted as RFC 4180 has it";
 }
 
+TEST(ReportCalendar, SaysWhatThatIsInAll) {
+  std::string ics = in_calendar(season());
+  for (std::size_t at; (at = ics.find("\r\n ")) != std::string::npos;) ics.erase(at, 3);
+  EXPECT_NE(ics.find("To each: 60 g (1 handful) a square metre. In all: 720 g (3 trowels)."), std::string::npos);
+}
+
+TEST(ReportFigures, AreFilesOfTheirOwn) {
+  const auto files = figure_files(season(), year_bands(garden(), season()));
+  ASSERT_EQ(files.size(), 3u) << "two fed plantings, and where it went";
+  EXPECT_EQ(files[0].first, "supply-1-script-alert-1-script-sons-ltd.svg") << "nothing of a name that a file system would mind";
+  EXPECT_EQ(files[1].first, "supply-2-yuccas.svg");
+  EXPECT_EQ(files[2].first, "where-it-went.svg");
+  for (const auto& [name, svg] : files) {
+    EXPECT_EQ(svg.rfind("<?xml", 0), 0u);
+    EXPECT_NE(svg.find("xmlns=\"http://www.w3.org/2000/svg\""), std::string::npos);
+    EXPECT_EQ(svg.find("<script"), std::string::npos);
+  }
+  EXPECT_EQ(files, figure_files(season(), year_bands(garden(), season())));
+}
+
 TEST(ReportFolder, IsWrittenWholeOrNotAtAll) {
   const testing::TempFolder folder;
   const std::string out = folder.at("report");
@@ -159,6 +197,8 @@ TEST(ReportFolder, IsWrittenWholeOrNotAtAll) {
   EXPECT_FALSE(fs::exists(fs::path(out) / "series.csv")) << "refused before the first is written";
   write_report(out, garden(), season(), true);
   EXPECT_EQ(testing::read_all(fs::path(out) / "report.html"), page);
+  write_report(folder.at("drawn"), garden(), season(), false, true);
+  EXPECT_TRUE(fs::exists(fs::path(folder.at("drawn")) / "where-it-went.svg"));
   folder.write("a-file", "x");
   EXPECT_THROW(write_report(folder.at("a-file"), garden(), season(), true), InputError);
 }

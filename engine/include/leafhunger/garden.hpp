@@ -103,6 +103,10 @@ struct FeedDay {
   std::size_t feeding = 0;            ///< index in the scenario
   std::string words;                  ///< "150 g a square metre of ... over Hungry bed"
   std::vector<std::string> cautions;  ///< keys
+  std::string what, where;            ///< "concentrated manure powder"; "over Hungry bed"
+  std::string each;                   ///< what `each_g` is given to: "a square metre", "a plant", "in all"
+  double each_g = 0, all_g = 0;       ///< of the material; `all_g` in the whole garden on that day
+  double handful_g = 0, trowel_g = 0;
 };
 
 struct SeasonResult {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "leafhunger/garden.hpp"
@@ -26,8 +27,12 @@ std::string in_calendar(const SeasonResult& result);
 /// A row for each planting and day, a column for each series (and layer); units in the names.
 std::string in_csv(const SeasonResult& result);
 
-/// Writes report.html, calendar.ics and series.csv into `folder`, which is made where it is missing. InputError where one of them is there
-/// already and `force` is not set, or the folder cannot be written; nothing is left half-written.
-void write_report(const std::string& folder, const Garden& garden, const SeasonResult& result, bool force);
+/// The page's figures as files of their own, name and SVG: one for each fed planting (what it has against what it wants, with the soil
+/// below), and where the grams went. Names are of small letters, figures and hyphens.
+std::vector<std::pair<std::string, std::string>> figure_files(const SeasonResult& result, const std::vector<YearBand>& bands);
+
+/// Writes report.html, calendar.ics and series.csv into `folder`, which is made where it is missing; with `figures`, figure_files() too.
+/// InputError where one of them is there already and `force` is not set, or the folder cannot be written; nothing is left half-written.
+void write_report(const std::string& folder, const Garden& garden, const SeasonResult& result, bool force, bool figures = false);
 
 }  // namespace leafhunger

@@ -4,7 +4,7 @@
 #include <cstdio>
 
 #include "leafhunger/report_folder.hpp"
-#include "season_words.hpp"
+#include "season_answers.hpp"
 
 namespace leafhunger {
 namespace {
@@ -65,7 +65,9 @@ std::string in_calendar(const SeasonResult& r) {
   add_line(out, "CALSCALE:GREGORIAN");
   add_line(out, "X-WR-CALNAME:" + escaped(r.garden + ", feeding " + std::to_string(r.season)));
   for (const FeedDay& day : r.feed_days) {
-    std::string description = day.words + ".\nPick a wet day within the week, or water it in: rain takes it to the roots.";
+    std::string description = day.words + ".\nTo each: " + words_of_dose(day, day.each_g) + " " + day.each +
+                              ". In all: " + words_of_dose(day, day.all_g) +
+                              ".\nPick a wet day within the week, or water it in: rain takes it to the roots.";
     for (const std::string& key : day.cautions)
       for (const Caution& c : r.cautions)
         if (c.key == key) description += "\n" + c.words;

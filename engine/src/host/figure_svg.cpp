@@ -99,14 +99,6 @@ class Drawing {
   std::string out_;
 };
 
-// Round steps so that there are at most `most` of them.
-double round_step(double span, int most) {
-  double step = std::pow(10.0, std::floor(std::log10(span / most)));
-  for (const double factor : {1.0, 2.0, 5.0, 10.0})
-    if (span / (factor * step) <= most) return factor * step;
-  return 10 * step;
-}
-
 double day_step(double span, int most) {
   for (const double step : {1.0, 2.0, 7.0, 14.0, 28.0, 56.0, 112.0, 182.0, 365.0, 730.0})
     if (span / step <= most) return step;
@@ -299,6 +291,13 @@ void draw_panel(Drawing& d, const Chart& chart, const Panel& panel, const Scale&
 }
 
 }  // namespace
+
+double round_step(double span, int most) {
+  double step = std::pow(10.0, std::floor(std::log10(span / most)));
+  for (const double factor : {1.0, 2.0, 5.0, 10.0})
+    if (span / (factor * step) <= most) return factor * step;
+  return 10 * step;
+}
 
 double text_width(const std::string& text, double size) {
   // Shares of the size; between Arial's and the wider DejaVu Sans's widths, nearer to the latter.

@@ -37,6 +37,9 @@ std::string svg(const Chart& chart);
 /// Width of a text in a common sans-serif font of that size, on the generous side: room is reserved by it. Pixels.
 double text_width(const std::string& text, double size);
 
+/// Round steps (1, 2 or 5 of a power of ten) so that there are at most `most` of them in `span`.
+double round_step(double span, int most);
+
 /// Positions nearest to `wanted`, in the same order, at least `gap` apart, between `low` and `high` as far as there is room.
 std::vector<double> moved_apart(const std::vector<double>& wanted, double gap, double low, double high);
 

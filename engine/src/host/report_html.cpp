@@ -1,134 +1,225 @@
 // The page that a person keeps: the answer first, then what to do, the figures, the money, what to beware of, how it was worked out.
 #include <algorithm>
-#include <filesystem>
 
-#include "core/season.hpp"
-#include "leafhunger/error.hpp"
 #include "leafhunger/report_folder.hpp"
-#include "leafhunger/weather_writer.hpp"
 #include "lines.hpp"
 #include "markup.hpp"
 #include "report_figures.hpp"
-#include "sampling.hpp"
 #include "season_answers.hpp"
 #include "season_words.hpp"
-#include "years.hpp"
+#include "words.hpp"
 
 namespace leafhunger {
 namespace {
 
 using lines::fixed;
 
-constexpr std::size_t k_most_drawn = 3;
-
-// One column, a serif to read, one accent, tabular figures. Print: two sheets of A4, figures whole.
+// One column, a serif to read, one accent, tabular figures. Text in figures grows where the page is narrow. Print: two sheets of A4.
 constexpr const char* k_style = R"(
 :root{color-scheme:light}
 body{margin:0;background:#fff;color:#22302a;font:17px/1.5 Georgia,'DejaVu Serif',serif}
-main{max-width:44rem;margin:2.5rem auto;padding:0 1.2rem}
-h1{font-size:1.55rem;line-height:1.25;margin:0 0 .4rem}
-h2{font-size:1.12rem;margin:1.8rem 0 .5rem;border-bottom:1px solid #1f6b45;padding-bottom:.15rem}
-h3{font-size:1rem;margin:1.1rem 0 .2rem;font-weight:normal;font-style:italic}
-p,ul{margin:.4rem 0}ul{padding-left:1.2rem}li{margin:.25rem 0}
-.said{color:#4a5a52}
-.wide{overflow-x:auto}
-table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums lining-nums}
-th,td{text-align:left;vertical-align:top;padding:.22rem .7rem .22rem 0;border-bottom:1px solid #dbe6df}
-th{font-weight:normal;color:#4a5a52}
-th.n,td.n{text-align:right}
-td.word{font-style:italic;white-space:nowrap}
-svg{width:100%;height:auto;display:block}
-figure{margin:.6rem 0}figcaption{color:#4a5a52;font-size:.92rem}
-@media print{body{font-size:8.1pt;line-height:1.22}main{max-width:none;margin:0;padding:0}h1{font-size:14pt}h2{font-size:10.5pt;margin:.55rem 0 .2rem}
-h3{font-size:9pt;margin:.3rem 0 .1rem}th,td{padding:.03rem .6rem .03rem 0}li{margin:.1rem 0}
-.drawn{display:grid;grid-template-columns:1fr 1fr;gap:.2rem .8rem}figure{margin:.2rem 0}
-figcaption{font-size:7.5pt}.care{columns:2;column-gap:1.2rem;font-size:7.2pt}figure,tr,li{break-inside:avoid}h2{break-after:avoid}@page{size:A4;margin:11mm}}
+main{max-width:42rem;margin:2.5rem auto;padding:0 1.2rem}
+h1{font-size:1.55rem;line-height:1.25;margin:0 0 .4rem}h1,h3,p,li,summary,figcaption{overflow-wrap:anywhere}
+h2{font-size:1.15rem;margin:2rem 0 .5rem;border-bottom:1px solid #1f6b45;padding-bottom:.15rem}
+h3{font-size:1rem;margin:1.4rem 0 .3rem;font-weight:normal;font-style:italic}
+p,ul{margin:.5rem 0}ul{padding-left:1.2rem}li{margin:.25rem 0}
+.said,caption,th,figcaption{color:#4a5a52}
+.wide{overflow-x:auto;margin:.6rem 0}
+table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums lining-nums;font-size:.94rem}
+caption{text-align:left;font-style:italic;padding-bottom:.2rem}
+th,td{text-align:left;vertical-align:top;padding:.25rem .8rem .25rem 0;border-bottom:1px solid #dbe6df}
+th{font-weight:normal}tbody th{color:#22302a}thead th{vertical-align:bottom}
+.n{text-align:right}tbody th,.long{overflow-wrap:anywhere;min-width:5.4rem}tbody th.day{min-width:4.5rem}.word{font-style:italic;white-space:nowrap}
+th:last-child,td:last-child{padding-right:0}
+svg{width:100%;max-width:38rem;height:auto;display:block}
+figure{margin:.6rem 0 1rem}figcaption{font-size:.92rem}
+summary{cursor:pointer;color:#1f6b45;font-size:.92rem;padding:.3rem 0}
+:focus-visible{outline:3px solid #1f6b45;outline-offset:2px}
+@media(max-width:40rem){body{font-size:16px}main{margin:1.2rem auto;padding:0 .9rem}svg text{font-size:17px}th,td{padding-right:.55rem}table{font-size:.9rem}}
+@media print{
+@page{size:A4;margin:10mm 12mm}
+body{font-size:8.1pt;line-height:1.26}main{max-width:none;margin:0;padding:0}
+h1{font-size:13.5pt}h2{font-size:10pt;margin:.6rem 0 .2rem}h3{font-size:8.6pt;margin:0 0 .1rem}
+p,ul{margin:.2rem 0}li{margin:.06rem 0}.wide{overflow:visible;margin:.2rem 0}
+table{font-size:7.4pt;line-height:1.22}th,td{padding:.05rem .5rem .05rem 0}h2+.wide caption{display:none}
+.drawn{display:grid;grid-template-columns:1fr 1fr;gap:.4rem 1.2rem}.drawn>:first-child{grid-row:span 2}
+.pair{display:grid;grid-template-columns:2fr 3fr;gap:0 1.4rem;align-items:start}.pair th{white-space:normal}
+figure{margin:0}svg text{font-size:14.5px}.pair svg text{font-size:18px}figcaption{font-size:7.4pt}details{display:none}
+.care{columns:3;column-gap:1.1rem;font-size:7.1pt;line-height:1.2;padding-left:.9rem}figure,tr,li{break-inside:avoid}h2,h3{break-after:avoid}
+}
 )";
 
 std::string element(const char* tag, const std::string& text, const char* attribute = "") {
   return "<" + std::string(tag) + (*attribute ? " " + std::string(attribute) : "") + ">" + escaped_markup(text) + "</" + tag + ">";
 }
 
-std::string answer_table(const std::vector<Answer>& answers) {
-  std::string out =
-      "<div class=\"wide\"><table><thead><tr><th scope=\"col\">planting</th><th scope=\"col\">lasts</th><th "
-      "scope=\"col\">why</th></tr></thead><tbody>";
-  for (const Answer& a : answers)
-    out += "<tr><th scope=\"row\">" + escaped_markup(a.column->name) + "</th>" + element("td", a.word, "class=\"word\"") +
-           element("td", a.second.empty() ? a.why : a.why + "; " + a.second) + "</tr>";
-  return out + "</tbody></table></div>\n";
+// A table that scrolls by itself where the page is too narrow, by keyboard too. The first cell of a row is its heading.
+struct Head {
+  const char* words;
+  bool number = false;
+};
+class Table {
+ public:
+  Table(const std::string& caption, std::vector<Head> heads) : heads_(std::move(heads)) {
+    out_ = "<section class=\"wide\" tabindex=\"0\" aria-label=\"" + escaped_markup(caption) + "\"><table><caption>" +
+           escaped_markup(caption) + "</caption><thead><tr>";
+    for (const Head& h : heads_) out_ += element("th", h.words, h.number ? "scope=\"col\" class=\"n\"" : "scope=\"col\"");
+    out_ += "</tr></thead><tbody>\n";
+  }
+  void row(const std::vector<std::string>& cells, const char* second = "") {
+    out_ += "<tr>";
+    // A date is not broken where there is room.
+    const char* first = std::string(heads_[0].words) == "day" ? "scope=\"row\" class=\"day\"" : "scope=\"row\"";
+    for (std::size_t i = 0; i < cells.size(); ++i)
+      out_ += i == 0 ? element("th", cells[i], first)
+                     : element("td", cells[i],
+                               heads_[i].number    ? "class=\"n\""
+                               : i == 1 && *second ? second
+                                                   : "class=\"long\"");
+    out_ += "</tr>\n";
+  }
+  std::string closed() const { return out_ + "</tbody></table></section>\n"; }
+
+ private:
+  std::vector<Head> heads_;
+  std::string out_;
+};
+
+std::string answer_table(const SeasonResult& r) {
+  Table t("The answer for each planting, worst first", {{"planting"}, {"lasts"}, {"why"}});
+  for (const Answer& a : answers_of(r))
+    t.row({a.column->name, a.word, a.second.empty() ? a.why : a.why + "; " + a.second}, "class=\"word\"");
+  return t.closed();
+}
+
+std::size_t times_given(const SeasonResult& r, std::size_t feeding) {
+  return static_cast<std::size_t>(
+      std::count_if(r.feed_days.begin(), r.feed_days.end(), [&](const FeedDay& d) { return d.feeding == feeding; }));
 }
 
 std::string to_do(const SeasonResult& r) {
-  std::string out = "<ul>";
-  for (const FeedDay& day : r.feed_days) out += element("li", to_words(month_day_of(day.on)) + ": " + day.words + ".");
-  for (const std::string& advice : second_feed_words(r)) out += element("li", advice);
-  out += "</ul>\n";
-  if (r.feed_days.empty()) out = element("p", "Nothing is fed.");
-  if (!r.carried.empty()) {
-    out +=
-        "<h3>To carry and to buy</h3><div class=\"wide\"><table><thead><tr><th scope=\"col\">feed</th><th scope=\"col\" "
-        "class=\"n\">weight</th>"
-        "<th scope=\"col\" class=\"n\">bags</th><th scope=\"col\" class=\"n\">cost</th></tr></thead><tbody>";
-    for (const Carried& c : r.carried)
-      out += "<tr><th scope=\"row\">" + escaped_markup(c.title) + "</th>" + element("td", weight(1000 * c.kg), "class=\"n\"") +
-             element("td", c.bags > 0 ? std::to_string(c.bags) + " of " + fixed(c.bag_kg, c.bag_kg < 1 ? 2 : 0) + " kg" : "loose",
-                     "class=\"n\"") +
-             element("td", money(r.currency, c.cost), "class=\"n\"") + "</tr>";
-    out += "</tbody></table></div>\n";
+  if (r.feed_days.empty()) return element("p", "Nothing is fed.");
+  Table t("What to give, when and where; scoops to the nearest half", {{"day"}, {"feed"}, {"to each"}, {"in all", true}});
+  std::vector<bool> seen(r.feed_words.size(), false);
+  for (const FeedDay& day : r.feed_days) {
+    if (seen[day.feeding]) continue;
+    seen[day.feeding] = true;
+    const std::string when = r.feed_words[day.feeding].substr(0, r.feed_words[day.feeding].find(": "));
+    const std::size_t times = times_given(r, day.feeding);
+    t.row({times > 1 ? when + ", " + std::to_string(times) + " times" : when, day.what + " " + day.where,
+           words_of_dose(day, day.each_g) + " " + day.each, words_of_dose(day, day.all_g) + (times > 1 ? " each time" : "")});
   }
-  return out;
+  std::string out = t.closed() + element("p", "Pick a wet day within the week, or water it in: rain takes it to the roots.");
+  const auto advice = second_feed_words(r);
+  if (!advice.empty()) out += "<ul>";
+  for (const std::string& words : advice) out += element("li", words);
+  return out + (advice.empty() ? "" : "</ul>") + "\n";
+}
+
+std::string shopping(const SeasonResult& r) {
+  if (r.carried.empty()) return "";
+  Table t("What the season takes", {{"feed"}, {"to carry", true}, {"to buy", true}, {"cost of what is used", true}});
+  for (const Carried& c : r.carried)
+    t.row({c.title, weight(1000 * c.kg),
+           c.bags > 0 ? std::to_string(c.bags) + (c.bags == 1 ? " bag of " : " bags of ") + input::plain(c.bag_kg) + " kg" : "loose",
+           money(r.currency, c.cost)});
+  return "<section><h2>Shopping list</h2>" + t.closed() + element("p", cost_words(r)) + "</section>\n";
+}
+
+// "15 April, over Hungry bed", with what it was where more than one thing was given.
+std::string short_words(const SeasonResult& r, std::size_t feeding) {
+  const auto first = std::find_if(r.feed_days.begin(), r.feed_days.end(), [&](const FeedDay& d) { return d.feeding == feeding; });
+  const std::size_t days = times_given(r, feeding);
+  if (days == 0) return r.feed_words[feeding];
+  return to_words(month_day_of(first->on)) + (days > 1 ? " and " + std::to_string(days - 1) + " times more, " : ", ") +
+         (r.carried.size() > 1 ? first->what + " " : "") + first->where;
+}
+
+std::string by_feeding_table(const SeasonResult& r) {
+  Table t("Grams of nitrogen of each feeding, by " + day_words(r, r.days - 1), {{"feeding"},
+                                                                                {"given", true},
+                                                                                {"taken up", true},
+                                                                                {"to come", true},
+                                                                                {"loose", true},
+                                                                                {"washed", true},
+                                                                                {"to the air", true},
+                                                                                {"soil's life", true}});
+  for (std::size_t i = 0; i < r.by_feeding_g.size(); ++i) {
+    const Ledger& l = r.by_feeding_g[i];
+    const double parts[] = {l.plant + l.reserve + l.litter, l.unfreed,           l.mineral, l.leached,
+                            l.volatilised + l.denitrified,  l.microbes + l.humus};
+    double given = 0;
+    for (const double p : parts) given += p;
+    if (given <= 0) continue;
+    std::vector<std::string> cells = {short_words(r, i), fixed(given, 1)};
+    for (const double p : parts) cells.push_back(fixed(p, 1));
+    t.row(cells);
+  }
+  return t.closed();
 }
 
 std::string planting_table(const SeasonResult& r) {
-  std::string out =
-      "<div class=\"wide\"><table><thead><tr><th scope=\"col\">planting</th><th scope=\"col\" class=\"n\">ground m2</th>"
-      "<th scope=\"col\" class=\"n\">taken up g/m2</th><th scope=\"col\" class=\"n\">washed g/m2</th>"
-      "<th scope=\"col\" class=\"n\">growth %</th><th scope=\"col\" class=\"n\">gained g</th>"
-      "<th scope=\"col\" class=\"n\">cost</th></tr></thead><tbody>";
-  for (const ColumnResult& c : r.columns) {
-    if (c.bare) continue;
-    out += "<tr><th scope=\"row\">" + escaped_markup(c.name) + "</th>" + element("td", fixed(c.area_m2, 1), "class=\"n\"") +
-           element("td", fixed(c.ledger.taken / 10, 1), "class=\"n\"") + element("td", fixed(c.ledger.leached / 10, 1), "class=\"n\"") +
-           element("td", fixed(100 * c.verdict.growth_frac, 0), "class=\"n\"") +
-           element("td", c.fed ? fixed(c.gain_g, 1) : "-", "class=\"n\"") +
-           element("td", c.fed ? money(r.currency, c.cost) : "-", "class=\"n\"") + "</tr>";
-  }
-  return out + "</tbody></table></div>\n";
+  Table t("What each planting made of it", {{"planting"},
+                                            {"ground, m\xc2\xb2", true},
+                                            {"taken up, g/m\xc2\xb2", true},
+                                            {"washed, g/m\xc2\xb2", true},
+                                            {"growth, % of well fed", true},
+                                            {"gained by feeding, g", true},
+                                            {"cost", true}});
+  for (const ColumnResult& c : r.columns)
+    if (!c.bare)
+      t.row({c.name, fixed(c.area_m2, 1), fixed(c.ledger.taken / 10, 1), fixed(c.ledger.leached / 10, 1),
+             fixed(100 * c.verdict.growth_frac, 0), c.fed ? fixed(c.gain_g, 1) : "unfed", c.fed ? money(r.currency, c.cost) : "none"});
+  return t.closed();
 }
 
-std::vector<const ColumnResult*> drawn(const SeasonResult& r) {
-  std::vector<const ColumnResult*> out;
-  for (const Answer& a : answers_of(r))
-    if (a.column->fed && a.column->hunger == Hunger::greedy && out.size() < k_most_drawn) out.push_back(a.column);
+// The figure for those who do not see it, or want to read numbers off.
+std::string in_numbers(const SeasonResult& r, const ColumnResult& c) {
+  const double each = grams_a_plant(c);
+  const Series &warm = *c.find("soil_c"), &water = *c.find("available_frac");
+  const std::size_t layer = std::min<std::size_t>(1, warm.layers - 1);
+  Table t(c.name + ", on the first of each month", {{"day"},
+                                                    {"has, g", true},
+                                                    {"needs, g", true},
+                                                    {"soil, \xc2\xb0"
+                                                     "C",
+                                                     true},
+                                                    {"water, %", true}});
+  for (std::size_t d = first_drawn(r); d < r.days; ++d) {
+    const MonthDay day = month_day_of(r.first + std::chrono::days{static_cast<long>(d)});
+    if (day.day != 1) continue;
+    t.row({to_words(day), fixed(each * c.find("plant_kg_n_ha")->values[d], 1), fixed(each * c.find("critical_kg_n_ha")->values[d], 1),
+           fixed(warm.values[d * warm.layers + layer], 0), fixed(100 * water.values[d * water.layers + layer], 0)});
+  }
+  return "<details><summary>" + escaped_markup("The same in numbers: " + c.name) + "</summary>" + t.closed() + "</details>";
+}
+
+const YearBand* band_of(const std::vector<YearBand>& bands, const std::string& planting) {
+  const auto band = std::find_if(bands.begin(), bands.end(), [&](const YearBand& b) { return b.planting == planting; });
+  return band == bands.end() ? nullptr : &*band;
+}
+
+std::string figures(const SeasonResult& r, const std::vector<YearBand>& bands, const std::vector<const ColumnResult*>& shown) {
+  if (shown.empty()) return element("p", "No hungry planting is fed.");
+  std::string out = "<div class=\"drawn\">";
+  for (std::size_t i = 0; i < shown.size(); ++i)
+    out += "<figure>" + element("h3", title_of(*shown[i])) +
+           season_figure(r, *shown[i], band_of(bands, shown[i]->name), i == 0, "f" + std::to_string(i + 1)) + in_numbers(r, *shown[i]) +
+           "</figure>\n";
+  out +=
+      "</div>" + element("p",
+                         "Grams of nitrogen in each plant: what it has (solid line), what one of its size needs to grow at full speed "
+                         "(broken), and where it has less than nine tenths of that (hatched). Below the first, the soil on the same days.",
+                         "class=\"said\"");
+  const YearBand* band = band_of(bands, shown.front()->name);
+  if (band && band->years > 1)
+    out +=
+        element("p", "The pale band: what it would have of that in 8 of 10 of the " + std::to_string(band->years) + " years of the record.",
+                "class=\"said\"");
   return out;
 }
 
 }  // namespace
-
-std::vector<YearBand> year_bands(const Garden& garden, const SeasonResult& r) {
-  const Garden::Plan& plan = garden.plan();
-  const Years years = all_years(plan);
-  std::vector<YearBand> out;
-  for (const ColumnResult* c : drawn(r))
-    for (const ColumnPlan& column : plan.columns) {
-      if (column.name != c->name) continue;
-      const auto climates = climates_of(plan, column, years);
-      std::vector<Member> members;
-      for (std::size_t y = 0; y < climates.size(); ++y)
-        members.push_back(member_of(plan, column, climates[y], doses_of(plan, column, years.first[y], climates[y].days)));
-      const auto briefs = run_batch(column.shape, members);
-      YearBand band{c->name, {}, {}, briefs.size()};
-      for (std::size_t d = 0; d < r.days; ++d) {
-        std::vector<double> day;
-        for (const Brief& b : briefs) day.push_back(b.plant.nni[std::min(d, b.plant.nni.size() - 1)]);
-        std::sort(day.begin(), day.end());
-        band.low.push_back(quantile_of_sorted(day, 0.1)), band.high.push_back(quantile_of_sorted(day, 0.9));
-      }
-      out.push_back(std::move(band));
-    }
-  return out;
-}
 
 std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
   const std::string question = "does the feed last until " + to_words(r.carry_to_day) + "?";
@@ -140,32 +231,19 @@ std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
   out += element("h1", r.garden + ", " + std::to_string(r.season) + ": " + question) + "\n";
   for (const std::string& said : {r.note, r.weather_note})
     if (!said.empty()) out += element("p", said, "class=\"said\"");
-  out += "\n<section><h2>The answer</h2>" + answer_table(answers_of(r)) + "</section>\n";
-  out += "<section><h2>What to do</h2>" + to_do(r) + "</section>\n";
-  out += "<section><h2>What they have of what they want</h2>";
-  const auto shown = drawn(r);
-  out += "<div class=\"drawn\">";
-  for (const ColumnResult* c : shown) {
-    const auto band = std::find_if(bands.begin(), bands.end(), [&](const YearBand& b) { return b.planting == c->name; });
-    out += "<figure>" + element("h3", c->name) + supply_figure(r, *c, band == bands.end() ? nullptr : &*band) + "</figure>\n";
-  }
-  if (!shown.empty())
-    out +=
-        "<figure>" + element("h3", "The soil under " + shown.front()->name) + soil_figure(r, *shown.front()) +
-        element("figcaption",
-                "100 % is all the nitrogen that a planting of its size can use; below 90 % for five growing days it is short (hatched).") +
-        "</figure>";
-  out += "</div>";
-  if (shown.empty()) out += element("p", "No hungry planting is fed.");
-  out += "</section>\n";
-  if (r.given_g > 0)
-    out += "<section><h2>Where it went, and what it cost</h2><figure>" + where_figure(r) + "</figure>" + element("p", where_it_went(r)) +
-           element("p", beside_words(r.beside)) + element("p", cost_words(r)) + planting_table(r) + "</section>\n";
+  out += "\n<section><h2>The answer</h2>" + answer_table(r) + "</section>\n";
+  out += "<section><h2>What to do</h2>" + to_do(r) + "</section>\n" + shopping(r);
   if (!r.cautions.empty()) {
     out += "<section><h2>Take care</h2><ul class=\"care\">";
     for (const Caution& c : r.cautions) out += element("li", c.words);
     out += "</ul>" + element("p", "Your local rules, your vet and your doctor come first.", "class=\"said\"") + "</section>\n";
   }
+  out += "<section><h2>What they have against what they want</h2>" + figures(r, bands, drawn_of(r)) + "</section>\n";
+  if (r.given_g > 0)
+    out += "<section><h2>Where each gram went</h2><div class=\"pair\"><figure>" +
+           element("h3", "Of each 100 g of nitrogen given, by " + day_words(r, r.days - 1)) + where_figure(r, "where") +
+           element("p", beside_words(r.beside)) + element("figcaption", "Hatched: lost to the garden.") + "</figure>" + planting_table(r) +
+           "</div>" + by_feeding_table(r) + "</section>\n";
   out += "<section><h2>How it was worked out</h2><ul class=\"care\">";
   out += element(
       "li",
@@ -173,27 +251,6 @@ std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
       "growing days running. Gained is uptake with the feed less uptake without.");
   for (const std::string& note : r.notes) out += element("li", note);
   return out + "</ul></section>\n</main></body></html>\n";
-}
-
-void write_report(const std::string& folder, const Garden& garden, const SeasonResult& r, bool force) {
-  namespace fs = std::filesystem;
-  std::error_code ec;
-  const bool made = fs::create_directories(folder, ec);
-  if (ec || !fs::is_directory(folder, ec))
-    throw InputError({folder, "--out", "no folder, and none can be made there", "a folder that can be written", "name another place"});
-  const std::pair<const char*, std::string> files[] = {
-      {"report.html", in_html(r, year_bands(garden, r))}, {"calendar.ics", in_calendar(r)}, {"series.csv", in_csv(r)}};
-  // All or none: refuse before the first is written.
-  for (const auto& [name, text] : files)
-    if (!force && fs::exists(fs::path(folder) / name, ec))
-      throw InputError({(fs::path(folder) / name).string(), "--out", "a file of that name already", "a folder without it",
-                        "take another folder, or add --force"});
-  try {
-    for (const auto& [name, text] : files) write_whole_file((fs::path(folder) / name).string(), text, force);
-  } catch (...) {
-    if (made) fs::remove_all(folder, ec);
-    throw;
-  }
 }
 
 }  // namespace leafhunger

@@ -85,6 +85,10 @@ std::string money(const std::string& currency, double amount) { return currency 
 
 std::string weight(double grams) { return grams >= 1000 ? fixed(grams / 1000, 1) + " kg" : fixed(grams, 0) + " g"; }
 
+std::string words_of_dose(const FeedDay& day, double grams) {
+  return weight(grams) + " (" + words_of_scoops(grams, day.handful_g, day.trowel_g) + ")";
+}
+
 std::vector<Answer> answers_of(const SeasonResult& r) {
   std::vector<Answer> answers;
   for (const ColumnResult& c : r.columns) {
@@ -133,10 +137,7 @@ std::vector<std::string> second_feed_words(const SeasonResult& r) {
         others.push_back(c);
       }
     }
-    const std::string count = f.handfuls == 0.5   ? "half a handful"
-                              : f.handfuls == 1   ? "1 handful"
-                              : f.handfuls == 1.5 ? "1 and a half handfuls"
-                                                  : input::plain(f.handfuls) + " handfuls";
+    const std::string count = words_of_count(f.handfuls, "handful", "handfuls");
     out.push_back(joined(names) + " would be carried by a second feed of " + count + " (" + fixed(f.grams_per_plant, 0) +
                   " g) a plant on " + to_words(month_day_of(f.on)) + ": pick a wet day.");
     left = others;

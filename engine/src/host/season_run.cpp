@@ -243,6 +243,30 @@ GivenBeside beside_of(const Garden::Plan& plan, Date first, std::size_t days) {
   return sum;
 }
 
+std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& r) {
+  const Scenario& s = plan.scenario;
+  std::vector<FeedDay> out;
+  for (std::size_t i = 0; i < s.feedings.size(); ++i) {
+    const Feeding& f = s.feedings[i];
+    const Material& m = s.catalogue.materials.at(f.material);
+    const FeedingParts parts = parts_of_feeding(s, f);
+    FeedDay day;
+    day.feeding = i, day.cautions = m.cautions;
+    day.words = r.feed_words[i].substr(r.feed_words[i].find(": ") + 2);
+    day.what = parts.what, day.where = parts.where, day.each = parts.each;
+    day.each_g = f.amount.value * grams_per_measure(s, m, f.amount.measure);
+    day.handful_g = grams_per_measure(s, m, Amount::Measure::handfuls), day.trowel_g = grams_per_measure(s, m, Amount::Measure::trowels);
+    for (const ColumnPlan& column : plan.columns)
+      for (const auto& g : column.given)
+        if (g.feeding == i) day.all_g += g.kg_material_ha * column.area_m2 * k_g_per_kg_ha_m2;
+    for (const std::size_t d : feeding_days(f, r.first, r.days)) {
+      day.on = r.first + std::chrono::days{static_cast<long>(d)};
+      out.push_back(day);
+    }
+  }
+  return out;
+}
+
 }  // namespace
 
 const Series* ColumnResult::find(const std::string& wanted) const {
@@ -288,12 +312,7 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   out.carried = carried_of(plan, out.first, out.days);
   out.by_feeding_g = by_feeding(out, s.feedings.size());
   out.feed_words = words_of_feedings(plan, out.first, out.days);
-  for (std::size_t i = 0; i < s.feedings.size(); ++i)
-    for (const std::size_t d : feeding_days(s.feedings[i], out.first, out.days)) {
-      const std::string& words = out.feed_words[i];
-      out.feed_days.push_back({out.first + std::chrono::days{static_cast<long>(d)}, i, words.substr(words.find(": ") + 2),
-                               s.catalogue.materials.at(s.feedings[i].material).cautions});
-    }
+  out.feed_days = feed_days_of(plan, out);
   std::stable_sort(out.feed_days.begin(), out.feed_days.end(), [](const FeedDay& a, const FeedDay& b) { return a.on < b.on; });
   out.cautions = cautions_of(plan, out);
   out.notes = notes_of(plan, days);

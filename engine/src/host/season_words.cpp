@@ -25,13 +25,13 @@ std::string rounded(double x) {
 const char* per_words(Amount::Per per) {
   switch (per) {
     case Amount::Per::m2:
-      return " a square metre";
+      return "a square metre";
     case Amount::Per::plant:
-      return " a plant";
+      return "a plant";
     case Amount::Per::bed:
       break;
   }
-  return " in all";
+  return "in all";
 }
 
 // Which forms gave radiation and reference evapotranspiration, and on how many days of the season.
@@ -74,6 +74,30 @@ std::string words_of_amount(const Scenario& s, const Material& m, const Amount& 
   return input::plain(a.value) + " " + unit + (a.value == 1 || unit == "ml" ? "" : "s") + " (" + weight + ")";
 }
 
+std::string words_of_count(double count, const std::string& one, const std::string& many) {
+  const double whole = std::floor(count);
+  if (count == 0.5) return "half a " + one;
+  return input::plain(whole) + (count > whole ? " and a half " : " ") + (count == 1 ? one : many);
+}
+
+std::string words_of_scoops(double grams, double handful_g, double trowel_g) {
+  constexpr double k_many = 12;  // a person loses count of handfuls
+  if (handful_g <= 0 || trowel_g <= 0) return "";
+  const double handfuls = std::round(2 * grams / handful_g) / 2;
+  if (handfuls < 0.5) return "a pinch";
+  if (handfuls < k_many) return words_of_count(handfuls, "handful", "handfuls");
+  const double trowels = std::round(grams / trowel_g);
+  return words_of_count(std::max(1.0, trowels), "trowel", "trowels");
+}
+
+FeedingParts parts_of_feeding(const Scenario& s, const Feeding& f) {
+  FeedingParts parts{lower_first(s.catalogue.materials.at(f.material).title), f.bed.empty() ? "to " + joined(f.plantings) : "over " + f.bed,
+                     per_words(f.amount.per)};
+  if (f.forked_in_mm > 0) parts.where += ", forked in to " + rounded(f.forked_in_mm / 10) + " cm";
+  if (f.watered_in_mm > 0) parts.where += ", watered in with " + rounded(f.watered_in_mm) + " mm";
+  return parts;
+}
+
 std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first, std::size_t days) {
   const Scenario& s = plan.scenario;
   const Feeding& f = s.feedings[i];
@@ -84,11 +108,8 @@ std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first
     const auto last = month_day_of(first + std::chrono::days{static_cast<long>(dates.back())});
     text += " and every " + std::to_string(*f.every_days) + " days to " + to_words(last);
   }
-  text += ": " + words_of_amount(s, m, f.amount) + per_words(f.amount.per) + " of " + lower_first(m.title);
-  text += f.bed.empty() ? " to " + joined(f.plantings) : " over " + f.bed;
-  if (f.forked_in_mm > 0) text += ", forked in to " + rounded(f.forked_in_mm / 10) + " cm";
-  if (f.watered_in_mm > 0) text += ", watered in with " + rounded(f.watered_in_mm) + " mm";
-  return text;
+  const FeedingParts parts = parts_of_feeding(s, f);
+  return text + ": " + words_of_amount(s, m, f.amount) + " " + parts.each + " of " + parts.what + " " + parts.where;
 }
 
 std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first, std::size_t days) {

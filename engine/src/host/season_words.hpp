@@ -13,6 +13,11 @@ inline constexpr double k_scorch_g_m2 = 5;
 
 /// "15 April: 150 g/m2 of concentrated manure powder on the Hungry bed".
 std::string words_of_feeding(const Garden::Plan& plan, std::size_t feeding, Date first, std::size_t days);
+/// The parts of that sentence: what is given, to what, and what one amount is for.
+struct FeedingParts {
+  std::string what, where, each;
+};
+FeedingParts parts_of_feeding(const Scenario& scenario, const Feeding& feeding);
 /// The same of every feeding, in the scenario's order.
 std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first, std::size_t days);
 /// Cautions that the materials, the plants and the figures of this season raise, each once.
@@ -21,6 +26,10 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
 std::vector<std::string> notes_of(const Garden::Plan& plan, const SeasonDays& days);
 /// "3 handfuls (165 g)", "150 g": the amount in the hand's measure and the scale's.
 std::string words_of_amount(const Scenario& scenario, const Material& material, const Amount& amount);
+/// "half a handful", "2 and a half handfuls", from a dozen on "4 trowels": grams as hands and scoops measure them, to the nearest half.
+std::string words_of_scoops(double grams, double handful_g, double trowel_g);
+/// "1 handful", "1 and a half handfuls"; `count` in halves.
+std::string words_of_count(double count, const std::string& one, const std::string& many);
 /// "Bananas, Cannas and Ginger lilies".
 std::string joined(const std::vector<std::string>& names);
 /// Title with a small first letter, unless it begins with an abbreviation.
