@@ -7,6 +7,7 @@
 #include "curves_command.hpp"
 #include "lasts_command.hpp"
 #include "leafhunger/error.hpp"
+#include "new_command.hpp"
 #include "today_command.hpp"
 #include "weather_command.hpp"
 
@@ -27,6 +28,7 @@ int main(int argc, char** argv) {
   auto* season = with_file(app.add_subcommand("season", "run one season: does it last, where did the nitrogen go"));
   season->add_option("--season", o.season, "the year that the season ends in");
   season->add_option("--out", o.out, "write report.html, calendar.ics and series.csv into this folder");
+  season->add_flag("--figures", o.figures, "write the figures there too, as SVG");
   season->add_flag("--force", o.force, "overwrite those files");
   season->add_flag("--strict", o.strict, "exit with 1 where a hungry planting runs short by the date");
   auto* lasts = with_file(app.add_subcommand("lasts", "over all years of the weather: in how many is each planting carried to the date"));
@@ -51,6 +53,8 @@ int main(int argc, char** argv) {
   plugins->add_flag("--responses", o.responses, "list the temperature and moisture responses too");
   cli::CurvesCommand curves;
   cli::add_curves(app, curves);
+  cli::NewCommand fresh;
+  cli::add_new(app, fresh);
   cli::WeatherCommand weather;
   cli::add_weather(app, weather);
 
@@ -68,6 +72,7 @@ int main(int argc, char** argv) {
     if (today->parsed()) return cli::today(standing, o);
     if (check->parsed()) return cli::check(o);
     if (curves.app->parsed()) return cli::curves(curves, o);
+    if (fresh.app->parsed()) return cli::make_new(fresh, o);
     if (weather.app->parsed()) return cli::weather(weather, o);
     return cli::plugins(o);
   } catch (const InputError& e) {

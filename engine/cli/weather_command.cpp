@@ -6,6 +6,7 @@
 #include <string>
 
 #include "commands.hpp"
+#include "folded.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/generator.hpp"
 #include "leafhunger/plugin_loader.hpp"
@@ -13,32 +14,6 @@
 
 namespace leafhunger::cli {
 namespace {
-
-constexpr std::size_t k_width = 80;
-
-/// Words broken at blanks, later lines set in by `inset`.
-std::string folded(const std::string& text, std::size_t inset) {
-  std::string out, line;
-  const auto flush = [&] {
-    out += line + '\n';
-    line.assign(inset, ' ');
-  };
-  std::size_t i = 0;
-  bool first = true;
-  while (i < text.size()) {
-    const std::size_t end = std::min(text.find(' ', i), text.size());
-    const std::string word = text.substr(i, end - i);
-    if (!first && line.size() + 1 + word.size() > k_width) {
-      flush();
-      first = true;
-    }
-    line += (first ? "" : " ") + word;
-    first = false;
-    i = end + 1;
-  }
-  flush();
-  return out;
-}
 
 std::string one_decimal(double value) {
   char text[32];
