@@ -57,6 +57,20 @@ CLAIMS = {
         free = datetime.date(run.season, 2, 1) + datetime.timedelta(days["02-01"])
         assert free < run.verdict["Bananas"].wakes, "even from February it comes before the bananas have begun to grow"
     """,
+    "how-far-apart.ipynb": """
+        assert garden().topup("dried-blood").handful_g == HANDFUL and years()[0] == 0
+        one_a_month, six_weeks, ten_weeks = (years(every)[0] for every in (28, 42, 70))
+        assert 0 <= one_a_month - six_weeks <= 2 and six_weeks - ten_weeks >= 4, "the two customs hardly differ, ten weeks are too far"
+        at = lambda every, h: kept[intervals.index(every), handfuls.index(h)]
+        assert abs(at(56, 2) - at(28, 1)) <= 1 and abs(at(28, 1) - at(14, 0.5)) <= 1, "half as often with twice as much does nearly the same"
+        assert washed[0, -1] == washed.max() and washed[0, -1] > 1.5 * washed[-1, 0], "much and often is washed out"
+        assert carried == sorted(carried, reverse=True) and carried[0] - carried[firsts.index("06-15")] >= 8, "later is worse, steeply so"
+        assert by_soil["sandy loam"][1] > by_soil["loam"][1] > by_soil["silty clay loam"][1], "sand washes out most"
+        assert by_soil["loam"][0] > by_soil["sandy loam"][0] > by_soil["silty clay loam"][0], "the heavy soil falls shortest"
+        twice_as_much, twice_as_often = (years(*a, texture="silty clay loam")[0] for a in ((28, 2 * HANDFUL), (14, HANDFUL)))
+        assert twice_as_much > twice_as_often
+        assert longest["silty clay loam", 1] < longest["silty clay loam", 2] < longest["silty clay loam", 3]
+    """,
     "from-jar-to-parameters.ipynb": """
         assert 33 < 100 * lh.incubate(from_label, [10, 20], 84).min() and 100 * lh.incubate(from_label, [10, 20], 84).max() < 62, "a third to nearly two thirds"
         early = [f for d, f in zip(jars.day, jars.freed_frac) if d == 3]
@@ -137,7 +151,7 @@ def printed(notebook):
 
 
 def test_all_are_there():
-    assert {"will-it-last.ipynb", "release-and-temperature.ipynb", "write-a-plugin.ipynb", "from-jar-to-parameters.ipynb"} <= set(NOTEBOOKS)
+    assert {"will-it-last.ipynb", "release-and-temperature.ipynb", "write-a-plugin.ipynb", "how-far-apart.ipynb", "from-jar-to-parameters.ipynb"} <= set(NOTEBOOKS)
 
 
 @each
@@ -153,6 +167,12 @@ def test_runs_from_top_to_bottom(name, environment):
         pictures = sum("image/png" in o.get("data", {}) for c in notebook.cells if c.cell_type == "code" for o in c.outputs)
         assert pictures >= 5
     assert "nan" not in printed(notebook).lower().split()
+
+
+def test_the_worksheet_is_there_whole_and_asks_no_network():
+    sheet = (FOLDER / "worksheet-release-and-temperature.html").read_text(encoding="utf-8")
+    assert "(worksheet-release-and-temperature.html)" in read("release-and-temperature.ipynb").cells[0].source
+    assert not re.search(r"https?://|src=|<link|<script", sheet) and sheet.count("<table>") == 3
 
 
 @each
