@@ -115,7 +115,7 @@ def pack(variants: Sequence[Alone]) -> str:
     out: dict[str, Any] = {**frame, "beds": [], "feedings": [], "plants": {}, "materials": {}, **{k: {} for k in weights}}
     for k, v in enumerate(variants):
         called = {p["name"]: f"v{k}" if p is v.planting else f"v{k} beside {j}" for j, p in enumerate(v.bed["plantings"])}
-        bed = {**v.bed, "name": f"bed v{k}", "plantings": [{**p, "name": called[p["name"]]} for p in v.bed["plantings"]]}
+        bed: dict[str, Any] = {**v.bed, "name": f"bed v{k}", "plantings": [{**p, "name": called[p["name"]]} for p in v.bed["plantings"]]}
         bed["plantings"][0]["plant"] = f"plant-v{k}"
         out["plants"][f"plant-v{k}"] = v.plant
         for p in bed["plantings"][1:]:
@@ -128,6 +128,6 @@ def pack(variants: Sequence[Alone]) -> str:
                 if id in by_id:
                     out[measure][ids[id]] = by_id[id]
         for given in v.feedings:
-            where = {"bed": bed["name"]} if "bed" in given else {"plantings": [called[n] for n in given["plantings"] if n in called]}
+            where: dict[str, Any] = {"bed": bed["name"]} if "bed" in given else {"plantings": [called[n] for n in given["plantings"] if n in called]}
             out["feedings"].append({**given, **where, "material": ids[given["material"]]})
     return json.dumps({k: v for k, v in out.items() if v != {} or k == "feedings"})

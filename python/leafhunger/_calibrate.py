@@ -336,7 +336,8 @@ def calibrate(material: str | Material, data: Incubation, *, parameters: str | I
     weight = weight / weight.mean()
 
     def miss(x: Array) -> Array:
-        return weight * (jars.freed(x) - data.freed_frac)
+        missed: Array = weight * (jars.freed(x) - data.freed_frac)
+        return missed
 
     def sink(start: Array, most: int) -> Any:
         return least_squares(miss, start, lambda x: _quick_slopes(miss, x, low, high), bounds=(low, high), x_scale=high - low, xtol=1e-8, ftol=1e-9,

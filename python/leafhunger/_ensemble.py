@@ -1,23 +1,23 @@
 """Many gardens over many seasons, on whatever executor there is."""
 from __future__ import annotations
 
-import concurrent.futures
-import csv
 import datetime
 import functools
 import io
 import os
 import sys
-import tempfile
 import time
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from os import PathLike
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from . import _check, _html, _tasks
 from ._garden import Garden
 from ._scenario import Source, source
+
+if TYPE_CHECKING:
+    import concurrent.futures
 
 
 @dataclass(frozen=True)
@@ -77,6 +77,8 @@ class Study:
 
     def to_csv(self) -> str:
         """A line for each row; the same text whatever ran it. Numbers are written so that reading them gives the same number."""
+        import csv
+
         out = io.StringIO()
         names = [f.name for f in fields(StudyRow)]
         writer = csv.writer(out, lineterminator="\n")
@@ -88,6 +90,8 @@ class Study:
 
     def write(self, path: str | PathLike[str]) -> None:
         """`to_csv()` to a file, which is there whole or not at all."""
+        import tempfile
+
         target = os.path.abspath(_check.path(path, "path"))
         handle, part = tempfile.mkstemp(dir=os.path.dirname(target), prefix=".leafhunger-", suffix=".csv")
         try:

@@ -1,10 +1,11 @@
 """Small tables for notebooks. Every text is escaped; no script, no style beyond alignment."""
 from collections.abc import Iterable, Sequence
-from html import escape
 
 
 def table(caption: str, heads: Sequence[str], rows: Iterable[Sequence[object]], foot: str = "") -> str:
     """An HTML table; the first column is text, the others are aligned to it by the notebook's own style."""
+    from html import escape
+
     left = ' style="text-align:left"'
     out = [f'<table><caption style="text-align:left">{escape(caption)}</caption>']
     out.append("<tr>" + "".join(f"<th{left}>{escape(h)}</th>" for h in heads) + "</tr>")

@@ -1,7 +1,6 @@
 """A jar's or bag's diary: what of a feed's nitrogen was mineral on which day, from a file."""
 from __future__ import annotations
 
-import csv
 import io
 import math
 import os
@@ -152,6 +151,8 @@ def read_incubation(source: str | os.PathLike[str] | TextIO, *, given_n_mg_per_k
         _check.refuse("given_n_mg_per_kg", given, "above 0")
     log = None if log_c is None else [_check.number(t, "log_c") for t in _check.each(log_c, "log_c", "degrees Celsius")]
     text, file = _text(source)
+    import csv
+
     reader = csv.reader(io.StringIO(text))
     heads: list[str] = []
     rows: list[dict[str, float]] = []

@@ -194,7 +194,7 @@ def _initial(method: Callable[..., object], pools: Sequence[str], parameters: Se
             answer = method(given[0].copy(), Rows(parameters, np.empty((0, members)) if parameter is None else parameter))
         except Exception as e:
             raise _Fault(_said(e)) from e
-        if not isinstance(answer, Mapping) and answer is not None and np.shape(answer)[:1] == (len(pools),):
+        if not isinstance(answer, Mapping) and answer is not None and np.asarray(answer).shape[:1] == (len(pools),):
             answer = [*answer, np.zeros(members)]  # type: ignore[misc]
         rows = _answer(answer, names, members, "pool", 0.0)
         _refuse_numbers(rows, names, "pool")
@@ -267,7 +267,7 @@ class _Declared:
             if isinstance(one, Sequence) and not isinstance(one, (str, bytes)):
                 return kind(*one)
         except TypeError as e:
-            fields = ", ".join(f.name for f in dataclasses.fields(kind))  # type: ignore[arg-type]
+            fields = ", ".join(f.name for f in dataclasses.fields(kind))
             self.refuse(f"a row of `{attribute}` does not fit ({e}); its parts are {fields}")
         self.refuse(f"a row of `{attribute}` is {type(one).__name__}, where {kind.__name__} or a dict belongs")
 

@@ -3,7 +3,6 @@ from __future__ import annotations
 
 import json
 import os
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -27,6 +26,8 @@ class Source:
         """Reads it. What is wrong with a scenario in memory is said of "scenario"."""
         if not self.text:
             return load(self.path, self.plugins, catalogue=self.catalogue)
+        import tempfile
+
         with tempfile.TemporaryDirectory(prefix="leafhunger-") as folder:
             path = os.path.join(folder, "scenario.json")
             with open(path, "w", encoding="utf-8") as stream:

@@ -1,13 +1,12 @@
 """Which figure does the answer for a planting hang on, and so, which should be measured first?"""
 from __future__ import annotations
 
-import concurrent.futures
 import copy
 import textwrap
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from os import PathLike
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -17,6 +16,9 @@ from ._garden import Garden
 from ._plugins import Model, plugins as list_plugins
 from ._scenario import Source, source
 from ._sobol import Sobol, Span
+
+if TYPE_CHECKING:
+    import concurrent.futures
 
 _PACKED = 20  # variants of a planting in one scenario
 

@@ -121,7 +121,7 @@ def from_answers(names: Sequence[str], answers: Array, samples: int, *, resample
         # Of very few rows a drawing may repeat one alone, and then it says nothing.
         drawings = np.where(np.isfinite(drawings), drawings, estimate[:, None])
         low_high.append(np.percentile(drawings, [2.5, 97.5], axis=1))
-    return Sobol(tuple(names), first, *low_high[0], total, *low_high[1], float(both.mean()), float(both.var()), answers.size)
+    return Sobol(tuple(names), first, low_high[0][0], low_high[0][1], total, low_high[1][0], low_high[1][1], float(both.mean()), float(both.var()), answers.size)
 
 
 def sample_size(samples: object) -> int:

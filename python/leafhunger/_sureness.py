@@ -5,13 +5,15 @@ import datetime
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import numpy.typing as npt
 
 from . import _check, _engine
 from ._by_name import ByName
+
+if TYPE_CHECKING:
+    import numpy.typing as npt  # slow to import, and never needed to run
 
 QUANTILES = (0.05, 0.25, 0.5, 0.75, 0.95)
 

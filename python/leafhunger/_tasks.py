@@ -1,18 +1,20 @@
 """Many like tasks on whatever executor the caller brings: answers in order, progress, Ctrl-C, workers that die."""
 from __future__ import annotations
 
-import concurrent.futures
-import multiprocessing
 import os
 import signal
 import sys
 import threading
 import time
 from collections.abc import Callable, Sequence
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from . import _check
 from .errors import Error
+
+# Pools and processes are imported where one is used: they take longer than all else that importing this package does.
+if TYPE_CHECKING:
+    import concurrent.futures
 
 Task = TypeVar("Task")
 Answer = TypeVar("Answer")
@@ -67,6 +69,8 @@ def check_executor(executor: object) -> None:
 
 def _worked(function: Callable[[Task], Answer], task: Task) -> Answer:
     """One task, wherever it is run. A terminal sends Ctrl-C to worker processes as well; it is the caller's to answer, so they leave it alone."""
+    import multiprocessing
+
     if multiprocessing.parent_process() is not None and threading.current_thread() is threading.main_thread():
         signal.signal(signal.SIGINT, signal.SIG_IGN)
     return function(task)
@@ -84,6 +88,8 @@ def run(function: Callable[[Task], Answer], tasks: Sequence[Task], executor: con
         Halted: Ctrl-C.
         Error: the fresh pool broke too.
     """
+    import concurrent.futures
+
     answers: dict[int, Answer] = {}
     told = Progress(sum(map(size, tasks)), what, progress)
     own: concurrent.futures.Executor | None = None
@@ -113,6 +119,8 @@ def run(function: Callable[[Task], Answer], tasks: Sequence[Task], executor: con
 
 def _through(function: Callable[[Task], Answer], tasks: Sequence[Task], todo: Sequence[int], executor: concurrent.futures.Executor,
              answers: dict[int, Answer], told: Progress, size: Callable[[Task], int]) -> None:
+    import concurrent.futures
+
     waiting: dict[concurrent.futures.Future[Answer], int] = {}
     queue = iter(todo)
     done = sum(size(tasks[i]) for i in answers)
