@@ -249,6 +249,11 @@ std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
       "li",
       "Short means: the nitrogen in the plant sank below 0.90 of the critical nitrogen for its size (nitrogen nutrition index) on 5 "
       "growing days running. Gained is uptake with the feed less uptake without.");
+  out += element(
+      "li",
+      "Day by day, 1 November to 31 October or half a year on in the south: water and warmth of four layers of soil, what the feed frees "
+      "in "
+      "them, what roots take, what is washed down or lost. Every gram is followed; in and out agree to one part in a thousand million.");
   for (const std::string& note : r.notes) out += element("li", note);
   return out + "</ul></section>\n</main></body></html>\n";
 }
