@@ -1,6 +1,7 @@
 // A garden and one season of it.
 #include "bindings_register.hpp"
 #include "host/garden_plan.hpp"
+#include "leafhunger/diary.hpp"
 #include "leafhunger/garden.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/report.hpp"
@@ -105,7 +106,9 @@ void bind_garden(py::module_& m) {
 
   py::class_<Garden, std::shared_ptr<Garden>>(m, "Garden", "A scenario made ready to run.")
       .def(py::init([](const std::string& path, const std::string& catalogue, const Plugins& plugins) {
-             const auto read = [&] { return std::make_shared<Garden>(read_scenario(path, catalogue), plugins.registry, plugins.report); };
+             const auto read = [&] {
+               return std::make_shared<Garden>(follow_diary(read_scenario(path, catalogue)), plugins.registry, plugins.report);
+             };
              return without_lock(false, read);
            }),
            "path"_a, "catalogue"_a, "plugins"_a)

@@ -3,6 +3,7 @@
 #include <filesystem>
 #include <iostream>
 
+#include "leafhunger/diary.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/garden.hpp"
 #include "leafhunger/reader.hpp"
@@ -38,8 +39,10 @@ std::string folder_of_program() {
   return ec ? "." : self.parent_path().string();
 }
 
-Garden garden_of(const Options& o) {
+Garden garden_of(const Options& o, std::optional<Date> today, const Change& change) {
   Scenario scenario = read_scenario(o.file, catalogue_folder(o.beside));
+  if (!o.as_planned) scenario = follow_diary(std::move(scenario), o.season, today);
+  scenario = changed(std::move(scenario), change);
   const Loaded l = load(o);
   return Garden(std::move(scenario), l.registry, l.report);
 }

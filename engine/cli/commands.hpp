@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "leafhunger/compare.hpp"
 #include "leafhunger/garden.hpp"
 #include "leafhunger/topup.hpp"
 
@@ -16,13 +17,16 @@ struct Options {
   std::optional<int> season;
   TopUpQuestion topup;
   bool json = false, more = false, strict = false, responses = false, force = false, figures = false;
+  bool as_planned = false;  ///< whatever the diary says
 };
 
 /// Folder that the running program lies in.
 std::string folder_of_program();
 
-/// The scenario of `options` with its plugins. Throws what reading and loading throw.
-Garden garden_of(const Options& options);
+/// The scenario of `options` with its plugins, and what the diary beside it has of the season asked about: that of the options, of the day
+/// that counts as today, or of the scenario. Throws what reading and loading throw.
+/// `change`: fed otherwise than that.
+Garden garden_of(const Options& options, std::optional<Date> today = std::nullopt, const Change& change = {});
 
 int season(const Options& options);
 int topup(const Options& options);

@@ -4,9 +4,12 @@
 #include <iostream>
 
 #include "commands.hpp"
+#include "compare_command.hpp"
 #include "curves_command.hpp"
+#include "fed_command.hpp"
 #include "lasts_command.hpp"
 #include "leafhunger/error.hpp"
+#include "list_command.hpp"
 #include "new_command.hpp"
 #include "today_command.hpp"
 #include "weather_command.hpp"
@@ -23,6 +26,7 @@ int main(int argc, char** argv) {
     command->add_option("FILE", o.file, "scenario (JSON)")->required();
     command->add_flag("--json", o.json, "answer as JSON");
     command->add_flag("--more", o.more, "also say how it was worked out");
+    command->add_flag("--as-planned", o.as_planned, "leave the diary out");
     return command;
   };
   auto* season = with_file(app.add_subcommand("season", "run one season: does it last, where did the nitrogen go"));
@@ -42,9 +46,15 @@ int main(int argc, char** argv) {
   topup->add_option("--doses", o.topup.doses_g_per_plant, "grams a plant to try (default: handfuls)");
   topup->add_option("--first-after", o.topup.first_after_d, "days from the spring feed to the first top-up")->check(CLI::Range(1, 365));
   topup->add_option("--until", o.until, "no top-up after this day, MM-DD (default 08-31)");
-  auto* today = with_file(app.add_subcommand("today", "how each planting stands on a day, and when the next feed is due"));
+  auto* today = with_file(app.add_subcommand("due", "what needs feeding now, and when the next feed is due")->alias("today"));
   cli::TodayCommand standing;
   cli::add_today(*today, standing);
+  cli::CompareCommand comparing;
+  cli::add_compare(app, comparing, o);
+  cli::FedCommand given;
+  cli::add_fed(app, given, o);
+  cli::ListCommand listing;
+  cli::add_list(app, listing, o);
   auto* check = app.add_subcommand("check", "read a scenario and all that it names, and say what is wrong");
   check->add_option("FILE", o.file, "scenario (JSON)")->required();
   check->add_flag("--json", o.json, "answer as JSON");
@@ -70,6 +80,9 @@ int main(int argc, char** argv) {
     if (lasts->parsed()) return cli::lasts(lasting, o);
     if (topup->parsed()) return cli::topup(o);
     if (today->parsed()) return cli::today(standing, o);
+    if (comparing.app->parsed()) return cli::compare(comparing, o);
+    if (given.app->parsed()) return cli::fed(given, o);
+    if (listing.app->parsed()) return cli::list(listing, o);
     if (check->parsed()) return cli::check(o);
     if (curves.app->parsed()) return cli::curves(curves, o);
     if (fresh.app->parsed()) return cli::make_new(fresh, o);

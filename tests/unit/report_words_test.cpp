@@ -120,11 +120,12 @@ TEST(ReportWords, SayWhenNothingIsFed) {
   EXPECT_EQ(text.find("Of each 100 g"), std::string::npos);
 }
 
-// 90 g/m2 on 12 m2 of a powder with 3.4 % P2O5, 1.8 % K2O, 4.5 % N and C:N 8. P is 0.436421 of P2O5 and K 0.830148 of K2O by molar mass.
+// 90 g/m2 on 12 m2 of a powder with 3.4 % P2O5, 1.8 % K2O, 4.5 % N and C:N 8. P is 0.436421 of P2O5 and K 0.830148 of K2O by molar mass;
+// the engine's own come from IUPAC's abridged masses and differ in the sixth figure.
 TEST(ReportWords, WhatCameWithTheNitrogen) {
   const GivenBeside& b = season().beside;
-  EXPECT_NEAR(b.phosphorus_g, 1080 * 0.034 * 0.436421, 1e-6);
-  EXPECT_NEAR(b.potassium_g, 1080 * 0.018 * 0.830148, 1e-6);
+  EXPECT_NEAR(b.phosphorus_g, 1080 * 0.034 * 0.436421, 1e-3);
+  EXPECT_NEAR(b.potassium_g, 1080 * 0.018 * 0.830148, 1e-3);
   EXPECT_NEAR(b.organic_matter_g, 1080 * 0.045 * 8 / 0.58, 1e-6);
   EXPECT_NE(in_words(season(), false).find("With it came 16 g of phosphorus, 16 g of potassium and 670 g of organic"), std::string::npos);
   EXPECT_NEAR(Json::parse(in_json(season()))["given_beside_g"]["potassium"], b.potassium_g, 1e-9);

@@ -36,6 +36,7 @@ struct Origin {
 struct Material {
   Origin origin;
   std::string id, title;
+  std::vector<std::string> also;  ///< what else people call it
   std::string model;  ///< release model of a plugin
   std::map<std::string, double> parameters;
   double n_percent = 0, p2o5_percent = 0, k2o_percent = 0;  ///< of the material as bought
@@ -87,6 +88,7 @@ const char* name_of(Hunger hunger);
 struct Plant {
   Origin origin;
   std::string id, title, botanical;
+  std::vector<std::string> also;  ///< what else people call it
   std::string model;  ///< demand model of a plugin
   std::map<std::string, double> parameters;
   std::vector<Table> tables;  ///< measured curves, by name, for models that read them

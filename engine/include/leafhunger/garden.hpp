@@ -116,10 +116,11 @@ struct SeasonResult {
   std::size_t days = 0;
   std::size_t carry_to = 0;  ///< index of the date asked about
   MonthDay carry_to_day;
-  std::vector<ColumnResult> columns;    ///< in the scenario's order, bare ground of a bed after its plantings
-  std::vector<std::string> feed_words;  ///< one line a feeding: what, when, how much
-  std::vector<FeedDay> feed_days;       ///< by date
-  Ledger total_g;                       ///< of the whole garden, g N
+  std::vector<ColumnResult> columns;      ///< in the scenario's order, bare ground of a bed after its plantings
+  std::vector<std::string> feed_words;    ///< one line a feeding: what, when, how much
+  std::vector<std::string> against_plan;  ///< with a diary: what was planned up to its last day, and what of it was given
+  std::vector<FeedDay> feed_days;         ///< by date
+  Ledger total_g;                         ///< of the whole garden, g N
   double cost = 0, gain_g = 0, given_g = 0;
   GivenBeside beside;
   std::vector<Carried> carried;      ///< what is carried and bought, in the order of its first feeding

@@ -76,6 +76,15 @@ struct Feeding {
   std::optional<MonthDay> until;  ///< last day of the repeat
   double watered_in_mm = 0;
   double forked_in_mm = 0;  ///< 0: left on top
+  std::size_t diary_line = 0;  ///< of the diary that says it was given; 0 where it is planned
+};
+
+/// What a diary put in place of the plan (diary.hpp).
+struct Followed {
+  std::string file;
+  int season = 0;
+  Date until;                    ///< last day that the diary speaks of; planned feedings up to it are not counted
+  std::vector<Feeding> planned;  ///< the scenario's own
 };
 
 struct Question {
@@ -95,6 +104,7 @@ struct Scenario {
   Question question;
   std::vector<Bed> beds;
   std::vector<Feeding> feedings;
+  std::optional<Followed> followed;  ///< where a diary changed the feedings
   Catalogue catalogue;                      ///< the shipped one, with the scenario's own entries over it
   double handful_ml = 80, trowel_ml = 300;  ///< common practice, no source
   /// The user's own weighing of a handful, a trowel and a litre, by material.
@@ -111,6 +121,8 @@ MonthDay season_start_day(const Site& site);
 /// First and last day of the season named by the year it ends in.
 Date season_first(const Site& site, int season);
 Date season_last(const Site& site, int season);
+/// The season that a day lies in.
+int season_of(const Site& site, Date day);
 /// How far into its season a day of the year lies, as a sortable figure (months since the season's start x 32 + day).
 int order_in_season(const Site& site, MonthDay day);
 

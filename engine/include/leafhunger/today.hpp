@@ -33,7 +33,7 @@ struct PlantingToday {
   /// on which that still carries it in 9 futures of 10; one that is short already is fed today or never,
   /// and has a fortnight to recover. Only where feed is needed and
   /// something was given.
-  std::string again_words;       ///< "281 g of concentrated manure powder a plant"; empty where not asked
+  std::string again_words;       ///< "about 5 handfuls (281 g) of concentrated manure powder each"; empty where not asked
   std::optional<Date> again_by;  ///< none: on no such day
   int again_kept = 0;            ///< futures carried, given on that day; where there is none, on the best of the days
 };
@@ -44,13 +44,16 @@ struct TodayResult {
   int season = 0;
   std::vector<int> seasons;                 ///< of the futures
   std::vector<std::string> given, to_come;  ///< the scenario's feedings, as lines to be read; those to come are not counted
+  std::vector<std::string> against_plan;    ///< with a diary: what was planned, and what of it was given
   std::vector<PlantingToday> plantings;     ///< in the scenario's order
+  bool any_weather = true;                  ///< the record has some of this season; else all of it is as in other years
+  Date known_to;                            ///< last day of the record that counts; before `on` where the record ends earlier
   std::vector<std::string> notes;
 };
 
-/// Nothing of the record after `on` is used for the season at hand, and no feeding that is dated later: the record may end on that day.
-/// Throws InputError where the record does not cover the season up to `on`, holds no other whole season, or `on` is past the date asked
-/// about.
+/// Nothing of the record after `on` is used for the season at hand, and no feeding that is dated later. Where the record ends before
+/// `on`, the days between are as in the other years too.
+/// Throws InputError where the record holds no other whole season, or `on` is past the date asked about.
 TodayResult how_it_stands(const Garden& garden, Date on);
 
 std::string in_words(const TodayResult& result, bool more = false);

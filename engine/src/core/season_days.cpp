@@ -14,6 +14,8 @@ Date season_first(const Site& site, int season) { return make_date(season - 1, s
 
 Date season_last(const Site& site, int season) { return make_date(season, season_start_day(site)) - std::chrono::days{1}; }
 
+int season_of(const Site& site, Date day) { return day >= season_first(site, year_of(day) + 1) ? year_of(day) + 1 : year_of(day); }
+
 int order_in_season(const Site& site, MonthDay day) {
   const unsigned start = season_start_day(site).month;
   return static_cast<int>((day.month + 12 - start) % 12 * 32 + day.day);

@@ -31,6 +31,13 @@ std::vector<std::string> read_caution_keys(const JsonFields& fields, const std::
   return keys;
 }
 
+std::vector<std::string> read_also(const JsonFields& fields) {
+  std::vector<std::string> names;
+  if (const auto node = fields.find("also"))
+    for (const auto& item : node->list(0, 20, "names")) names.push_back(item.name(80, "write what else people call it"));
+  return names;
+}
+
 std::map<std::string, std::string> read_sources(const JsonFields& fields) {
   std::map<std::string, std::string> sources;
   if (const auto node = fields.find("sources")) {
@@ -101,12 +108,13 @@ std::map<std::string, PlantSize> read_sizes(const JsonFields& fields, Origin& or
 }
 
 Plant read_plant(const std::string& id, const JsonNode& node, const std::vector<std::string>& cautions) {
-  const JsonFields f =
-      node.group({"title", "botanical", "model", "parameters", "host", "hunger", "crown_m2", "tables", "sizes", "cautions", "sources"});
+  const JsonFields f = node.group(
+      {"title", "also", "botanical", "model", "parameters", "host", "hunger", "crown_m2", "tables", "sizes", "cautions", "sources"});
   Plant p;
   p.id = id;
   p.origin = {node.file(), node.place(), {}};
   p.title = f.name("title", 120, "say what a gardener calls it");
+  p.also = read_also(f);
   p.botanical = f.text_or("", "botanical", 0, 200, "write the botanical name");
   p.model = f.id("model", "name a demand plugin; \"leafhunger plugins\" lists them");
   p.parameters = read_parameters(f.require("parameters", "a group in braces { }", "write { } to keep the plugin's usual values"), p.origin);

@@ -22,6 +22,8 @@ std::map<std::string, std::string> read_cautions(const JsonNode& node);
 std::map<std::string, double> read_parameters(const JsonNode& node, Origin& origin);
 std::vector<std::string> read_caution_keys(const JsonFields& fields, const std::vector<std::string>& known);
 std::map<std::string, std::string> read_sources(const JsonFields& fields);
+/// "also": what else people call it.
+std::vector<std::string> read_also(const JsonFields& fields);
 
 template <class T>
 std::vector<std::string> names_of(const std::map<std::string, T>& entries) {

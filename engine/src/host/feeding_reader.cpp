@@ -4,6 +4,7 @@
 #include "host/catalogue_entries.hpp"
 #include "host/scenario_parts.hpp"
 #include "host/words.hpp"
+#include "leafhunger/spoken_amount.hpp"
 
 namespace leafhunger::input {
 
@@ -32,7 +33,20 @@ const Bed& ground_of(const Scenario& scenario, const std::string& bed_name, cons
   });
 }
 
-Amount read_amount(const JsonNode& node) {
+/// "2 handfuls a plant".
+Amount said_amount(const JsonNode& node, const Material& material) {
+  const SpokenAmount said =
+      parse_amount(node.text(1, 200, "write how much is given each time"), material.bag_kg, {node.file(), node.place()});
+  using For = SpokenAmount::For;
+  if (said.per == For::unsaid)
+    node.refuse(node.found() + ", which does not say for what", "\"a plant\", \"per m2\" or \"in all\" after it",
+                "say whether that is for each plant, each square metre or all together");
+  const auto per = said.per == For::m2 ? Amount::Per::m2 : said.per == For::plant ? Amount::Per::plant : Amount::Per::bed;
+  return {said.value, said.measure, per};
+}
+
+Amount read_amount(const JsonNode& node, const Material& material) {
+  if (node.value().kind == JsonValue::Kind::text) return said_amount(node, material);
   const std::vector<std::string> measures = {"grams", "kilograms", "millilitres", "litres", "handfuls", "trowels"};
   auto keys = measures;
   keys.emplace_back("per");
@@ -64,9 +78,11 @@ std::vector<std::string> read_targets(const JsonNode& node, const Scenario& scen
 /// "per" must fit where the feed goes.
 void check_per(const JsonFields& f, const Feeding& feeding) {
   const auto refuse = [&](const char* found, const char* allowed, const char* hint) {
-    const JsonFields amount =
-        f.require("amount", "", "").group({"grams", "kilograms", "millilitres", "litres", "handfuls", "trowels", "per"});
-    amount.require("per", "", "").refuse(found, allowed, hint);
+    const JsonNode amount = f.require("amount", "", "");
+    if (amount.value().kind == JsonValue::Kind::text) amount.refuse(found, allowed, hint);
+    amount.group({"grams", "kilograms", "millilitres", "litres", "handfuls", "trowels", "per"})
+        .require("per", "", "")
+        .refuse(found, allowed, hint);
   };
   if (feeding.amount.per == Amount::Per::plant && feeding.plantings.empty()) {
     refuse("an amount per plant for a whole bed", "\"m2\" or \"bed\" beside \"bed\"",
@@ -98,8 +114,9 @@ Feeding read_feeding(const JsonNode& node, const Scenario& scenario) {
   feeding.material = material.text(1, 60, "name a material of the catalogue");
   material.require_known(feeding.material, names_of(scenario.catalogue.materials), "material", "in the catalogue");
   feeding.on = f.month_day("on", "write month and day, in that order");
-  feeding.amount =
-      read_amount(f.require("amount", "a group such as { \"grams\": 150, \"per\": \"m2\" }", "say how much is given each time"));
+  feeding.amount = read_amount(f.require("amount", "a group such as { \"grams\": 150, \"per\": \"m2\" }, or \"2 handfuls a plant\"",
+                                         "say how much is given each time"),
+                               scenario.catalogue.materials.at(feeding.material));
   if (f.exactly_one({"bed", "plantings"}, "name the bed that it is spread over, or the plantings that get it") == "bed") {
     const JsonNode bed = f.require("bed", "", "");
     feeding.bed = bed.name(80, "name a bed of this garden");

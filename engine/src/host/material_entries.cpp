@@ -143,6 +143,7 @@ void check_carbon(const JsonFields& f, const Material& m) {
 
 Material read_material(const std::string& id, const JsonNode& node, const std::vector<std::string>& cautions) {
   const JsonFields f = node.group({"title",
+                                   "also",
                                    "model",
                                    "n_percent",
                                    "ammonium_frac",
@@ -168,6 +169,7 @@ Material read_material(const std::string& id, const JsonNode& node, const std::v
   m.id = id;
   m.origin = {node.file(), node.place(), {}};
   m.title = f.name("title", 120, "say what it is, as on its bag");
+  m.also = read_also(f);
   m.model = f.id("model", "name a release plugin; \"leafhunger plugins\" lists them");
   m.n_percent =
       f.number("n_percent", {0, 100, "percent of the weight", true}, "copy the N figure from the bag; leave out what holds no nitrogen");

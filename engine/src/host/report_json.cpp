@@ -132,6 +132,7 @@ std::string in_json(const SeasonResult& r) {
       {"first_day", to_iso(r.first)},
       {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})},
       {"feedings", r.feed_words},
+      {"against_plan", r.against_plan},
       {"columns", columns},
       {"ledger_g_n", ledger_json(r.total_g)},
       {"cost", r.cost},

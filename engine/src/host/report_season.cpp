@@ -134,6 +134,8 @@ std::string in_words(const SeasonResult& r, bool more) {
       r.garden + ", " + std::to_string(r.season) + ". Does the feed last until " + to_words(r.carry_to_day) + "?", r.note, r.weather_note);
   for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
   if (r.feed_words.empty()) out += "  Nothing is fed.\n";
+  if (!r.against_plan.empty()) out += "  So the diary says, and for the days after it the plan:\n";
+  for (const std::string& line : r.against_plan) out += wrapped("    ", line, 6);
   out += "\n";
 
   const auto answers = answers_of(r);

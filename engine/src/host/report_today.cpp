@@ -5,6 +5,7 @@
 
 #include "leafhunger/today.hpp"
 #include "lines.hpp"
+#include "season_words.hpp"
 #include "words.hpp"
 
 namespace leafhunger {
@@ -60,63 +61,137 @@ Date rank(const PlantingToday& p) {
 
 Json date_or_null(const std::optional<Date>& d) { return d ? Json(to_iso(*d)) : Json(); }
 
-}  // namespace
+// "about 17 July (8 July to 2 August)".
+std::string when(const PlantingToday& p, const TodayResult& r) {
+  const auto n = static_cast<int>(p.futures.size());
+  if (!p.due_usual)
+    return "only in some years (" + std::to_string(p.short_in) + " of " + std::to_string(n) + ")" +
+           (p.due_early && *p.due_early > r.on ? ", not before " + day(*p.due_early) : "");
+  if (*p.due_usual <= r.on) return "now";
+  const std::string usual = "about " + day(*p.due_usual);
+  if (!p.due_early || (p.due_late && *p.due_early == *p.due_late)) return usual;
+  const std::string early = *p.due_early <= r.on ? "today" : day(*p.due_early);
+  if (!p.due_late) return usual + " (" + early + " at the earliest, in a kind year not at all)";
+  return usual + " (" + early + " to " + day(*p.due_late) + ")";
+}
 
-std::string in_words(const TodayResult& r, bool more) {
-  std::string out = lines::headed(
-      r.garden + ", " + day(r.on) + " " + std::to_string(year_of(r.on)) + ". How does it stand, and when is the next feed due?", r.note,
-      r.weather_note);
-  std::vector<const PlantingToday*> sorted;
-  for (const auto& p : r.plantings) sorted.push_back(&p);
-  std::stable_sort(sorted.begin(), sorted.end(), [](const auto* a, const auto* b) { return rank(*a) < rank(*b); });
+std::string one_planting(const PlantingToday& p, const TodayResult& r) {
+  std::string text = "feed " + when(p, r);
+  if (p.again_words.empty()) return text + "; nothing was given yet, so `leafhunger topup` says how much.";
+  if (!p.again_by)
+    return text + ". The same again, " + p.again_words + ", lasts until " + day(r.carry_to) + " in " +
+           (p.again_kept == 0 ? "no year" : "only " + input::counted(p.again_kept, "year", "years")) + " of " +
+           std::to_string(p.futures.size()) + ": `leafhunger topup` says how often.";
+  text += ": " + p.again_words;
+  if (*p.again_by > r.on && (!p.due_usual || *p.again_by < *p.due_usual))
+    text += "; given by " + day(*p.again_by) + " it lasts until " + day(r.carry_to);
+  else if (*p.again_by <= r.on)
+    text += "; given today it lasts until " + day(r.carry_to);
+  else
+    text += ", which lasts until " + day(r.carry_to);
+  return text + " in " + std::to_string(p.again_kept) + " years of " + std::to_string(p.futures.size()) + ".";
+}
+
+std::string upper_first(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 32);
+  return text;
+}
+
+std::string names_of(const std::vector<const PlantingToday*>& some) {
+  std::vector<std::string> names;
+  for (const auto* p : some) names.push_back(p->name);
+  return joined(names);
+}
+
+// What needs nothing, each group with its reason.
+std::string needing_nothing(const std::vector<const PlantingToday*>& idle, const TodayResult& r) {
+  std::vector<const PlantingToday*> unfed, frugal, asleep, carried, mostly;
+  for (const auto* p : idle) {
+    auto& group = p->hunger == Hunger::frugal    ? frugal
+                  : p->state == DayState::asleep ? asleep
+                  : p->short_in > 0              ? mostly
+                  : p->last_fed                  ? carried
+                                                 : unfed;
+    group.push_back(p);
+  }
+  std::string text;
+  const auto say = [&](const std::vector<const PlantingToday*>& group, const std::string& why) {
+    if (!group.empty()) text += (text.empty() ? "" : "; ") + why + ": " + names_of(group);
+  };
+  const std::string until = "enough until " + day(r.carry_to);
+  say(carried, until);
+  say(mostly, until + " in 9 years of 10");
+  say(unfed, "living on what the soil frees");
+  say(asleep, "asleep");
+  say(frugal, "better unfed");
+  return text;
+}
+
+// Every planting on a line: how it is, when it is due, for how long it has enough at hand.
+std::string table(const std::vector<const PlantingToday*>& sorted, const TodayResult& r) {
+  std::string out;
   for (const auto* p : sorted) {
     const std::string head = "  " + padded(input::shown(p->name, 20), 24) + padded(how(*p), 10);
     std::string text = due(*p, r);
-    if (p->state != DayState::asleep && (more || p->needed) && p->days_in_hand < k_many_days)
+    if (p->state != DayState::asleep && p->days_in_hand < k_many_days)
       text += "; " + input::counted(std::lround(p->days_in_hand), "day", "days") + " in hand";
     out += wrapped(head, text, lines::width(head));
   }
-  out += '\n';
-  // What the same again would do: a line where it does, one line for all where it does not.
-  std::string not_by_that;
-  bool said = false;
+  return out +
+         wrapped("  ",
+                 "Due is the day from which it holds less than it wants, on the way to running short; days in hand are what roots can "
+                 "reach now. Feed takes its time to come: the last day for the same again is the surer guide.",
+                 2) +
+         '\n';
+}
+
+std::string weather_words(const TodayResult& r) {
+  const std::string others = input::counted(static_cast<long>(r.seasons.size()), "other season", "other seasons") + " of the record (" +
+                             std::to_string(r.seasons.front()) + " to " + std::to_string(r.seasons.back()) + ")";
+  if (!r.any_weather) return "No weather of this season is at hand: all of it as in " + others + ".";
+  return "Weather as it was up to " + (r.known_to == r.on ? std::string("today") : day(r.known_to) + ", where the record ends") +
+         ", then as in " + others + ".";
+}
+
+}  // namespace
+
+std::string in_words(const TodayResult& r, bool more) {
+  std::string out =
+      lines::headed(r.garden + ", " + day(r.on) + " " + std::to_string(year_of(r.on)) + ". What needs feeding?", r.note, r.weather_note);
+  std::vector<const PlantingToday*> sorted, idle;
+  for (const auto& p : r.plantings) sorted.push_back(&p);
+  std::stable_sort(sorted.begin(), sorted.end(), [](const auto* a, const auto* b) { return rank(*a) < rank(*b); });
+  bool this_week = false, any = false;
   for (const auto* p : sorted) {
-    if (p->again_words.empty()) continue;
-    said = true;
-    if (!p->again_by) {
-      not_by_that += (not_by_that.empty() ? "" : ", ") + p->name + " (" + std::to_string(p->again_kept) + ")";
+    if (!p->needed) {
+      idle.push_back(p);
       continue;
     }
-    out += wrapped("  " + p->name + ": ",
-                   "the same again, " + p->again_words + ", " +
-                       (*p->again_by <= r.on ? std::string("today and no later") : "by " + day(*p->again_by)) + ", lasts until " +
-                       day(r.carry_to) + " in " + std::to_string(p->again_kept) + " years of " + std::to_string(p->futures.size()) + ".",
-                   4);
+    any = true;
+    this_week = this_week || (p->due_usual && *p->due_usual < r.on + std::chrono::days{7});
+    out += wrapped("  " + input::shown(p->name, 40) + ": ", one_planting(*p, r), 4);
   }
-  if (!not_by_that.empty())
+  if (any) out += '\n';
+  if (!idle.empty())
     out += wrapped("  ",
-                   "The same again, once, is not enough in 9 years of 10 (years of " + std::to_string(r.seasons.size()) +
-                       " that it lasts): " + not_by_that + ". `leafhunger topup` says how often.",
-                   4);
-  if (said) out += '\n';
+                   std::string(this_week ? "Nothing else needs you this week. " : "Nothing needs you this week. ") +
+                       upper_first(needing_nothing(idle, r)) + ".",
+                   2);
+  else if (!this_week)
+    out += "  Nothing needs you this week.\n";
+  out += '\n';
+  if (more) out += table(sorted, r);
+  for (const std::string& line : r.against_plan) out += wrapped("  ", line + ".", 4);
   if (r.given.empty()) {
     out += "  Nothing was given so far.\n";
   } else if (more) {
     for (const std::string& g : r.given) out += wrapped("  given: ", g, 4);
+  } else {
+    out += "  Counted: " + input::counted(static_cast<long>(r.given.size()), "feed", "feeds") +
+           " given so far. Which, and how each stands: --more\n";
   }
   for (const std::string& g : r.to_come) out += wrapped("  not counted, still to come: ", g, 4);
-  const bool any = std::any_of(r.plantings.begin(), r.plantings.end(), [](const PlantingToday& p) { return p.needed; });
-  if (any)
-    out += wrapped("  ",
-                   "Due is the day from which it holds less than it wants, on the way to running short; days in hand are what roots can "
-                   "reach now. Feed takes its time to come: the last day for the same again is the surer guide.",
-                   2);
-  out += wrapped("  ",
-                 "Weather as it was up to today, then as in " +
-                     input::counted(static_cast<long>(r.seasons.size()), "other season", "other seasons") + " of the record (" +
-                     std::to_string(r.seasons.front()) + " to " + std::to_string(r.seasons.back()) + ").",
-                 2);
-  return out;
+  return out + wrapped("  ", weather_words(r), 2);
 }
 
 std::string in_json(const TodayResult& r) {
@@ -152,7 +227,9 @@ std::string in_json(const TodayResult& r) {
               {"carry_to", to_iso(r.carry_to)},
               {"season", r.season},
               {"futures_of", r.seasons},
+              {"known_to", r.any_weather ? Json(to_iso(r.known_to)) : Json()},
               {"given", r.given},
+              {"against_plan", r.against_plan},
               {"to_come", r.to_come},
               {"plantings", plantings},
               {"notes", r.notes}}

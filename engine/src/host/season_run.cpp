@@ -6,6 +6,7 @@
 #include "core/season.hpp"
 #include "garden_plan.hpp"
 #include "leafhunger/error.hpp"
+#include "leafhunger/units.hpp"
 #include "parallel.hpp"
 #include "season_words.hpp"
 #include "years.hpp"
@@ -13,10 +14,9 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_g_per_kg_ha_m2 = 0.1;                         // 1 kg/ha on 1 m2 is 0.1 g
-constexpr double k_full = 0.98;                                  // of the luxury ceiling, which uptake only approaches
-constexpr double k_p_in_p2o5 = 0.436421, k_k_in_k2o = 0.830148;  // by molar mass
-constexpr double k_carbon_in_organic_matter = 0.58;              // van Bemmelen's factor, from memory
+constexpr double k_g_per_kg_ha_m2 = 0.1;             // 1 kg/ha on 1 m2 is 0.1 g
+constexpr double k_full = 0.98;                      // of the luxury ceiling, which uptake only approaches
+constexpr double k_carbon_in_organic_matter = 0.58;  // van Bemmelen's factor, from memory
 
 struct Limit {
   Without without;
@@ -236,8 +236,8 @@ GivenBeside beside_of(const Garden::Plan& plan, Date first, std::size_t days) {
     for (const auto& g : column.given) {
       const Material& m = *column.slot_material[g.slots[0]];
       const double grams = grams_of(plan, column, g, first, days);
-      sum.phosphorus_g += grams * m.p2o5_percent / 100 * k_p_in_p2o5;
-      sum.potassium_g += grams * m.k2o_percent / 100 * k_k_in_k2o;
+      sum.phosphorus_g += grams * units::p_from_p2o5(m.p2o5_percent) / 100;
+      sum.potassium_g += grams * units::k_from_k2o(m.k2o_percent) / 100;
       sum.organic_matter_g += grams * m.n_percent / 100 * m.carbon_to_nitrogen / k_carbon_in_organic_matter;
     }
   return sum;
@@ -313,6 +313,7 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   out.by_feeding_g = by_feeding(out, s.feedings.size());
   out.feed_words = words_of_feedings(plan, out.first, out.days);
   out.feed_days = feed_days_of(plan, out);
+  out.against_plan = plan_against_done(plan, out.first, out.days);
   std::stable_sort(out.feed_days.begin(), out.feed_days.end(), [](const FeedDay& a, const FeedDay& b) { return a.on < b.on; });
   out.cautions = cautions_of(plan, out);
   out.notes = notes_of(plan, days);

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "leafhunger/diary.hpp"
 #include "words.hpp"
 
 namespace leafhunger {
@@ -98,9 +99,16 @@ FeedingParts parts_of_feeding(const Scenario& s, const Feeding& f) {
   return parts;
 }
 
-std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first, std::size_t days) {
-  const Scenario& s = plan.scenario;
-  const Feeding& f = s.feedings[i];
+std::string in_hand_and_scale(double grams, double handful_g) {
+  const double h = grams / handful_g, near = std::round(h * 2) / 2;
+  const std::string weight = rounded(grams) + " g";
+  if (near < 0.5 || near > 12) return weight;
+  return (std::abs(h - near) > 0.02 * near ? "about " : "") + words_of_count(near, "handful", "handfuls") + " (" + weight + ")";
+}
+
+namespace {
+
+std::string words_of(const Scenario& s, const Feeding& f, Date first, std::size_t days) {
   const Material& m = s.catalogue.materials.at(f.material);
   const auto dates = feeding_days(f, first, days);
   std::string text = to_words(f.on);
@@ -110,6 +118,67 @@ std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first
   }
   const FeedingParts parts = parts_of_feeding(s, f);
   return text + ": " + words_of_amount(s, m, f.amount) + " " + parts.each + " of " + parts.what + " " + parts.where;
+}
+
+// The same material to some of the same ground within so many days: the feed that was planned, earlier or later than planned.
+bool answers(const Feeding& done, const Feeding& planned, const std::vector<Bed>& beds) {
+  if (done.material != planned.material) return false;
+  const auto plantings = [&](const Feeding& f) {
+    std::set<std::string> names(f.plantings.begin(), f.plantings.end());
+    for (const Bed& b : beds)
+      if (b.name == f.bed)
+        for (const Planting& p : b.plantings) names.insert(p.name);
+    return names;
+  };
+  const auto a = plantings(done), b = plantings(planned);
+  return std::any_of(a.begin(), a.end(), [&](const std::string& n) { return b.count(n) > 0; });
+}
+
+}  // namespace
+
+std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first, std::size_t days) {
+  return words_of(plan.scenario, plan.scenario.feedings[i], first, days);
+}
+
+std::vector<std::string> plan_against_done(const Garden::Plan& plan, Date first, std::size_t days) {
+  std::vector<std::string> out;
+  const Scenario& s = plan.scenario;
+  if (!s.followed) return out;
+  constexpr long k_apart_d = 14;  // our own guess: further apart it is another feeding
+  const long until = (s.followed->until - first).count();
+  const auto day = [&](long d) { return to_words(month_day_of(first + std::chrono::days{d})); };
+  std::vector<char> planned_for(s.feedings.size());
+  for (Feeding f : s.followed->planned)
+    for (const std::size_t d : feeding_days(f, first, days)) {
+      const long on = static_cast<long>(d);
+      if (on > until) break;
+      long given = -1;
+      for (std::size_t k = 0; k < s.feedings.size(); ++k) {
+        if (s.feedings[k].diary_line == 0 || !answers(s.feedings[k], f, s.beds)) continue;
+        const long then = static_cast<long>(feeding_days(s.feedings[k], first, days).front());
+        if (std::abs(then - on) > k_apart_d) continue;
+        planned_for[k] = 1;
+        if (given < 0) given = then;
+      }
+      Feeding once = f;
+      once.on = month_day_of(first + std::chrono::days{on}), once.every_days.reset(), once.until.reset();
+      out.push_back("planned " + words_of(s, once, first, days) +
+                    (given < 0     ? "; not in the diary, so not counted"
+                     : given == on ? "; given"
+                                   : "; given " + day(given)));
+    }
+  for (std::size_t k = 0; k < s.feedings.size(); ++k)
+    if (s.feedings[k].diary_line > 0 && !planned_for[k])
+      out.push_back("given, though not planned: " + words_of(s, s.feedings[k], first, days));
+  return out;
+}
+
+std::vector<std::string> plan_against_done(const Garden& garden) {
+  const auto& followed = garden.scenario().followed;
+  if (!followed) return {};
+  const Site& site = garden.scenario().site;
+  const Date first = season_first(site, followed->season);
+  return plan_against_done(garden.plan(), first, static_cast<std::size_t>((season_last(site, followed->season) - first).count()) + 1);
 }
 
 std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first, std::size_t days) {

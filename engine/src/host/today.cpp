@@ -65,12 +65,14 @@ void try_again(const Garden::Plan& plan, ColumnPlan column, const Asked& a, cons
     if (d.day != doses.back().day) continue;
     const Material& m = *column.slot_material[d.slot];
     const double grams = d.kg_n_ha / (m.n_percent / 100) / 10 * column.area_m2 / column.planting->count;
-    p.again_words += (p.again_words.empty() ? "" : " and ") + input::plain(std::round(grams)) + " g of " + lower_first(m.title);
+    p.again_words += (p.again_words.empty() ? "" : " and ") +
+                     in_hand_and_scale(grams, grams_per_measure(plan.scenario, m, Amount::Measure::handfuls)) + " of " +
+                     lower_first(m.title);
     const double forked_mm = column.shape.slots[d.slot].forked_mm;
     lies = lies || (m.form == Form::bulky && forked_mm <= 0);
     again.push_back({0, slots_for(plan, column, m, forked_mm, 1)[0], d.kg_n_ha, 0, d.source});
   }
-  p.again_words += " a plant";
+  p.again_words += column.planting->count > 1 ? " each" : "";
   const std::size_t n = climates.size();
   const bool short_now = std::any_of(p.futures.begin(), p.futures.end(), [&](const Future& f) { return f.first_short == a.today; });
   std::vector<std::size_t> days{a.today};  // what is short already waits for no later day
@@ -148,19 +150,19 @@ TodayResult how_it_stands(const Garden& garden, Date on) {
   const Scenario& s = plan.scenario;
   const DailyWeather& w = s.weather;
   Asked a;
-  int season = year_of(on);
-  if (on >= season_first(s.site, season + 1)) ++season;
+  const int season = season_of(s.site, on);
   a.first = season_first(s.site, season);
   a.days = static_cast<std::size_t>((season_last(s.site, season) - a.first).count()) + 1;
-  const auto so_far = season_days(w, a.first, on);
-  if (!so_far) {
-    const Date last = w.date(w.days() - 1);
-    throw InputError({s.weather_file, "--on", to_iso(on) + ", of the season that begins on " + to_iso(a.first),
-                      "a day of a season that the weather covers from its first day up to that day; it runs from " + to_iso(w.first) +
-                          " to " + to_iso(last),
-                      "add the days that are missing, or ask about another day"});
-  }
-  a.today = so_far->season.size() - 1;
+  const Date record_end = w.date(w.days() - 1), known_to = std::min(on, record_end);
+  // Of a season that lies beyond the record nothing is known, and each other year stands for it whole.
+  auto so_far = known_to < a.first ? SeasonDays{} : season_days(w, a.first, known_to).value_or(SeasonDays{});
+  const bool known = !so_far.season.empty();
+  if (!known && known_to >= a.first)
+    throw InputError(
+        {s.weather_file, "--on", to_iso(on) + ", of the season that begins on " + to_iso(a.first),
+         "a day of a season that the weather covers from its first day; it runs from " + to_iso(w.first) + " to " + to_iso(record_end),
+         "add the days that are missing, or ask about another day"});
+  a.today = static_cast<std::size_t>((on - a.first).count());
   a.until = carry_to_index(plan, a.first, a.days);
   if (a.today > a.until)
     throw InputError({s.file, "--on", to_iso(on),
@@ -170,7 +172,8 @@ TodayResult how_it_stands(const Garden& garden, Date on) {
     for (int y = range->first; y <= range->last; ++y) {
       if (y == season) continue;
       a.seasons.push_back(y);
-      a.futures.push_back(continued(w, *so_far, a.first, a.days, season_first(s.site, y)));
+      const Date other = season_first(s.site, y);
+      a.futures.push_back(continued(w, known ? so_far : *season_days(w, other, other), a.first, a.days, other));
     }
   if (a.seasons.empty())
     throw InputError({s.weather_file, "--on", "no whole season besides that of " + to_iso(on),
@@ -193,7 +196,9 @@ TodayResult how_it_stands(const Garden& garden, Date on) {
       out.to_come.push_back(words + " (from " + dated(next) + ")");
     }
   }
-  out.notes = notes_of(plan, *so_far);
+  out.against_plan = plan_against_done(plan, a.first, a.days);
+  out.any_weather = known, out.known_to = known_to;
+  out.notes = notes_of(plan, a.futures.front());
   return out;
 }
 

@@ -1,0 +1,31 @@
+// What a gardener calls a thing, against what the catalogue calls it: "banana", "chicken pellets", "horse muck".
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "leafhunger/catalogue.hpp"
+
+namespace leafhunger {
+
+/// Names that an entry answers to: id first, then title, botanical name and what else people say.
+std::vector<std::string> names_of_entry(const Material& material);
+std::vector<std::string> names_of_entry(const Plant& plant);
+
+/// Entries that may be meant.
+struct Called {
+  std::vector<std::string> ids;  ///< one whose name it is, whole, stands first; then the catalogue's order
+  bool exact = false;            ///< the first is such a one
+};
+/// Those in whose names each word said begins a word; case, hyphens and a plural s do not matter. An empty text means all.
+Called materials_called(const Catalogue& catalogue, const std::string& said);
+Called plants_called(const Catalogue& catalogue, const std::string& said);
+/// As they are met in a sentence: the three ids nearest to what nobody is called.
+std::vector<std::string> nearest_three(const std::string& said, std::vector<std::string> known);
+
+/// The one material or plant that is meant. Throws InputError at `file`, `place` where several are (they are listed) or none is (the three
+/// nearest are).
+std::string material_called(const Catalogue& catalogue, const std::string& said, const std::string& file, const std::string& place);
+std::string plant_called(const Catalogue& catalogue, const std::string& said, const std::string& file, const std::string& place);
+
+}  // namespace leafhunger

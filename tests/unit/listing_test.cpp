@@ -1,0 +1,114 @@
+// Finding things by what people call them.
+#include "leafhunger/listing.hpp"
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "host/lines.hpp"
+#include "leafhunger/common_names.hpp"
+#include "leafhunger/error.hpp"
+#include "leafhunger/reader.hpp"
+#include "support/command.hpp"
+
+namespace leafhunger {
+namespace {
+
+const Catalogue& shipped() {
+  static const Catalogue c = read_catalogue(LEAFHUNGER_CATALOGUE_DIR);
+  return c;
+}
+
+TEST(CommonNames, AreWhatPeopleSay) {
+  for (const auto& [said, id] : {std::pair{"chicken pellets", "poultry-manure-pellets"},
+                                 {"bone meal", "bone-meal-steamed"},
+                                 {"Bonemeal", "bone-meal-steamed"},
+                                 {"horse muck", "horse-manure"},
+                                 {"Dried Blood", "dried-blood"},
+                                 {"lawn clippings", "grass-cuttings"},
+                                 {"tomato feed", "high-potash-liquid-feed"}})
+    EXPECT_EQ(material_called(shipped(), said, "f", "p"), id) << said;
+  for (const auto& [said, id] : {std::pair{"banana", "hardy-banana"},
+                                 {"ginger", "ginger-lily"},
+                                 {"Musa basjoo", "hardy-banana"},
+                                 {"cannas", "canna"},
+                                 {"elephant ears", "elephant-ear"},
+                                 {"gunnera", "waterside-giant"}})
+    EXPECT_EQ(plant_called(shipped(), said, "f", "p"), id) << said;
+}
+
+TEST(CommonNames, EachBelongsToOneEntryAlone) {
+  for (const auto& [id, m] : shipped().materials)
+    for (const std::string& name : names_of_entry(m)) EXPECT_EQ(materials_called(shipped(), name).ids.at(0), id) << name;
+  for (const auto& [id, p] : shipped().plants)
+    for (const std::string& name : names_of_entry(p)) EXPECT_EQ(plants_called(shipped(), name).ids.at(0), id) << name;
+}
+
+TEST(CommonNames, SeveralAreListedAndAMissOffersThree) {
+  const Called bananas = plants_called(shipped(), "banana");
+  EXPECT_TRUE(bananas.exact);
+  EXPECT_GE(bananas.ids.size(), 3u);
+  EXPECT_EQ(plants_called(shipped(), "").ids.size(), shipped().plants.size());
+  try {
+    material_called(shipped(), "manure pellets", "d.txt", "line 2");
+    FAIL();
+  } catch (const InputError& e) {
+    EXPECT_NE(std::string(e.what()).find("which may be any of"), std::string::npos) << e.what();
+    EXPECT_NE(std::string(e.what()).find("\"cattle-manure-pellets\""), std::string::npos) << e.what();
+  }
+  EXPECT_EQ(nearest_three("driedblod", {"dried-blood", "x", "straw"}), std::vector<std::string>{"dried-blood"});
+  EXPECT_EQ(nearest_three("banan", {"banana", "bananas", "a-banana", "tall-banana"}).size(), 3u);
+}
+
+TEST(List, FitsTheScreen) {
+  for (const auto& words : std::vector<std::vector<std::string>>{{"list", "plants"},
+                                                                 {"list", "materials"},
+                                                                 {"list", "places"},
+                                                                 {"list", "soils"},
+                                                                 {"list", "plants", "banana"},
+                                                                 {"list", "plants", "gunnera", "--more"},
+                                                                 {"list", "materials", "chicken", "pellets"},
+                                                                 {"list", "materials", "straw"},
+                                                                 {"list", "materials", "dried-blood", "--more"}}) {
+    const auto answer = testing::command(words);
+    ASSERT_EQ(answer.status, 0) << answer.err;
+    std::istringstream in(answer.out);
+    std::size_t count = 0;
+    for (std::string line; std::getline(in, line); ++count) EXPECT_LE(lines::width(line), lines::k_width) << line;
+    if (words.size() > 2 && words.back() != "--more") EXPECT_LE(count, 24u) << answer.out;
+  }
+}
+
+TEST(List, SaysWhatAnEntryIs) {
+  const std::string pellets = testing::command({"list", "materials", "chicken pellets"}).out;
+  for (const char* part : {"Poultry manure pellets", "% nitrogen", "A handful: about", "at 15 degC", "in 4 weeks", "! ", "Figures: "})
+    EXPECT_NE(pellets.find(part), std::string::npos) << part << " in\n" << pellets;
+  EXPECT_NE(testing::command({"list", "materials", "straw"}).out.find("ties up"), std::string::npos);
+  const std::string banana = testing::command({"list", "plants", "banana"}).out;
+  for (const char* part : {"Musa basjoo", "greedy", "Others with that word:", "red-abyssinian-banana"})
+    EXPECT_NE(banana.find(part), std::string::npos) << part << " in\n" << banana;
+  const std::string giant = testing::command({"list", "plants", "gunnera"}).out;
+  EXPECT_NE(giant.find("the law restricts it"), std::string::npos) << giant;
+  EXPECT_NE(testing::command({"list", "soils"}).out.find("loam"), std::string::npos);
+  EXPECT_NE(testing::command({"list", "places", "camb"}).out.find("Camborne"), std::string::npos);
+}
+
+TEST(List, JsonHasTheSameEntries) {
+  const auto j = nlohmann::json::parse(testing::command({"list", "plants", "banana", "--json"}).out);
+  EXPECT_EQ(j["entries"][0]["id"], "hardy-banana");
+  EXPECT_EQ(j["entries"].size(), plants_called(shipped(), "banana").ids.size());
+}
+
+TEST(List, RefusesInOneSentence) {
+  const auto what = testing::command({"list", "animals"});
+  EXPECT_EQ(what.status, 2);
+  EXPECT_NE(what.err.find("plants, materials, places or soils"), std::string::npos);
+  const auto word = testing::command({"list", "plants", "bananna"});
+  EXPECT_EQ(word.status, 2);
+  EXPECT_NE(word.err.find("hardy-banana"), std::string::npos) << word.err;
+  EXPECT_TRUE(word.out.empty());
+}
+
+}  // namespace
+}  // namespace leafhunger
