@@ -224,7 +224,7 @@ class ColumnBatch {
   void spread(std::initializer_list<AlignedRows*> rows) const;
   std::size_t lanes_to_fill() const { return alike_ ? 1 : lanes_; }
   void choose_factors(std::size_t lane, std::size_t d);
-  void find_soil_fastest();
+  void find_soil_fastest(std::size_t lanes);
   void fill_slot_day(std::size_t slot, std::size_t d);
   void check_rates(std::size_t slot) const;
   lh_day release_day(std::size_t slot);
@@ -292,7 +292,7 @@ class ColumnBatch {
   std::vector<AlignedRows> parameter_slot_, response_slot_, age_rate_;
   AlignedRows given_, given_t_dm_, age_days_;  // [slots][lanes]
   AlignedRows day_of_year_, t_min_, t_max_, radiation_, day_length_, rain_, rain3_, t_soil_, wfps_, rel_water_, mulch_;
-  AlignedRows n_crit_, nni_, need_;
+  AlignedRows n_crit_, nni_, need_, goes_;  // goes_: 1 where the slot at hand has been given and the season runs
 
   Labels label_;
   std::size_t labels_ = 0;

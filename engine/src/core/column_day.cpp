@@ -191,7 +191,8 @@ void ColumnBatch::begin_day(std::size_t d) {
   fill_soil_day(d);
   fill_plant_day(d);
   fill_feed_day(d);
-  find_soil_fastest();
+  find_soil_fastest(lanes_to_fill());
+  spread({&soil_fastest_});
   fastest_known_ = active_known_ = false;
 }
 
@@ -361,16 +362,17 @@ void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
       [&](const std::string& why) { plugin_failed(model.about.name, "rates", why); });
   check_rates(s);
 
-  double *asks = scratch_row_.data(), *poor = lane_row(poor_, s);
+  double *asks = scratch_row_.data(), *poor = lane_row(poor_, s), *goes = goes_.data();
   std::fill_n(asks, lanes_, 0.0);
+  for (std::size_t i = 0; i < lanes_; ++i) goes[i] = running_[i] && given[i] > 0;
   for (std::size_t f = 0; f < flows; ++f) {
     double* k = coef + f * lanes_;
-    for (std::size_t i = 0; i < lanes_; ++i) k[i] = running_[i] && given[i] > 0 ? k[i] : 0;
+    for (std::size_t i = 0; i < lanes_; ++i) k[i] *= goes[i];
     if (model.flow[f].from == LH_MINERAL)
       for (std::size_t i = 0; i < lanes_; ++i) asks[i] += k[i];
   }
   for (std::size_t a = 0; a < static_cast<std::size_t>(model.n_age); ++a)
-    for (std::size_t i = 0; i < lanes_; ++i) age_rate_[s][a * lanes_ + i] *= running_[i] && given[i] > 0 ? 1 : 0;
+    for (std::size_t i = 0; i < lanes_; ++i) age_rate_[s][a * lanes_ + i] *= goes[i];
   for (std::size_t i = 0; i < lanes_; ++i) {
     poor[i] = asks[i] > 0;
     age_days_[s * lanes_ + i] += given[i] > 0 ? 1 : 0;
@@ -420,9 +422,9 @@ void ColumnBatch::find_active() {
 }
 
 // The fastest outflow of mineral N, bounded by what it can reach at any stage; starvation apart.
-void ColumnBatch::find_soil_fastest() {
+void ColumnBatch::find_soil_fastest(std::size_t lanes) {
   double* most = soil_fastest_.data();
-  std::fill_n(most, lanes_, 0.0);
+  std::fill_n(most, lanes, 0.0);
   for (std::size_t l = 0; l < n_; ++l) {
     const double *reach = lane_row(reach_, l), *nit = lane_row(nit_top_, l), *nit_half = lane_row(nit_half_, l),
                  *den = lane_row(den_top_, l), *den_half = lane_row(den_half_, l), *psi = psi_.data(),
@@ -430,7 +432,7 @@ void ColumnBatch::find_soil_fastest() {
                  *go_s = lane_row(coef_, soil_t_[l].move_slow);
     double *a = lane_row(fastest_out_, map_.ammonium + l), *f = lane_row(fastest_out_, map_.nitrate_fast + l),
            *s = lane_row(fastest_out_, map_.nitrate_slow + l);
-    for (std::size_t i = 0; i < lanes_; ++i) {
+    for (std::size_t i = 0; i < lanes; ++i) {
       const double deny = den[i] / den_half[i] + reach[i];
       a[i] = go_h[i] + nit[i] / nit_half[i] + reach[i] * psi[i];
       f[i] = go_f[i] + deny, s[i] = go_s[i] + deny;
@@ -443,7 +445,7 @@ void ColumnBatch::find_soil_fastest() {
 // The fastest outflow of any pool, each bounded by what it can reach at any stage. The long way's step rule rests on it.
 void ColumnBatch::find_fastest() {
   fastest_known_ = true;
-  find_soil_fastest();
+  find_soil_fastest(lanes_);
   const auto out = [&](std::size_t row) { return lane_row(fastest_out_, row); };
   for (std::size_t row = 0; row < map_.nitrogen_rows; ++row)
     if (row < map_.ammonium || row >= map_.ammonium + 3 * n_) std::fill_n(out(row), lanes_, 0.0);

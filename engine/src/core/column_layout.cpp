@@ -37,9 +37,9 @@ ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> membe
   rows(poor_, slots), rows(scarce_, places_.size()), rows(lambda_, places_.size());
   for (auto* r : {&nit_top_, &nit_half_, &den_top_, &den_half_, &humus_in_, &reach_}) rows(*r, n_);
   rows(half_starve_, places_.size());
-  for (auto* r : {&psi_,       &unreachable_, &want_rate_,   &reserve_rate_, &luxury_, &fixed_,     &stress_,     &cover_,
-                  &take_rate_, &scratch_row_, &day_of_year_, &t_min_,        &t_max_,  &radiation_, &day_length_, &rain_,
-                  &rain3_,     &t_soil_,      &wfps_,        &rel_water_,    &mulch_,  &n_crit_,    &nni_,        &need_})
+  for (auto* r : {&psi_,         &unreachable_, &want_rate_, &reserve_rate_, &luxury_,    &fixed_,      &stress_, &cover_, &take_rate_,
+                  &scratch_row_, &day_of_year_, &t_min_,     &t_max_,        &radiation_, &day_length_, &rain_,   &rain3_, &t_soil_,
+                  &wfps_,        &rel_water_,   &mulch_,     &n_crit_,       &nni_,       &need_,       &goes_})
     rows(*r, 1);
   rows(given_, slots), rows(given_t_dm_, slots), rows(age_days_, slots);
   parameter_slot_.resize(slots), response_slot_.resize(slots), age_rate_.resize(slots);

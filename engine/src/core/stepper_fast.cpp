@@ -20,16 +20,60 @@ namespace leafhunger {
 namespace {
 
 constexpr std::size_t k_most_nodes = 24, k_most_layers = 16;
-constexpr int k_terms = 6;  // of the series; up to k_series_reach of rate x step its relative error is below 2e-6
-constexpr double k_series_reach = 0.5;
-// Steps a day (equations.md 10). Soil: by its fastest rate; feeds: only as often as the quadratic needs; plants: by what they do.
+// Terms of the series: up to so much of rate x time its relative error is below 2e-6 with 4, 5, ... 9 of them.
+constexpr int k_fewest_terms = 4, k_terms = 9;
+constexpr double k_reach[] = {0.18, 0.33, 0.52, 0.72, 0.96, 1.2}, k_series_reach = k_reach[k_terms - k_fewest_terms];
+constexpr std::uint32_t k_row_of_terms = k_terms + 1;
+constexpr double k_over[k_terms + 1] = {0, 1, 1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5, 1.0 / 6, 1.0 / 7, 1.0 / 8, 1.0 / 9};
+// Steps a day (equations.md 10). Soil: by its fastest rate; feeds: so that the soil follows their inflow; plants: by what they do.
 constexpr double k_steps_per_soil_rate = 4.5, k_steps_per_growth = 160;
-constexpr int k_fewest = 1, k_fewest_wanting = 2, k_most_for_growth = 4;
+constexpr int k_fewest = 1, k_fewest_wanting = 2, k_most_for_growth = 3;
 constexpr double k_ramp = 0.05;  // width of the ramp of want, of critical N
 constexpr std::size_t k_critical_nodes = 4;
-// A feed's error goes with what a pool holds, kg/ha, and the third power of rate x step: steps for each rate go with a root of it.
-constexpr double k_steps_per_feed_rate = 1.5;  // at 1 kg/ha; x its fourth root
-constexpr double k_passing_frac = 0.05;        // of all that a slot holds: what a pool that is empty in the morning may come to hold
+// The error goes with what a pool holds, kg/ha, and about the fourth power of rate x step: steps for each rate go with a root of it.
+constexpr double k_steps_per_feed_rate = 1;  // at 1 kg/ha; x its fourth root
+constexpr double k_passing_frac = 0.05;      // of all that a slot holds: what a pool that is empty in the morning may come to hold
+
+// Everything that a stage touches beside the column's own state, side by side in one array: rows for a column of n layers.
+struct Rows {
+  std::size_t n;
+  constexpr std::size_t nit_top() const { return 0; }
+  constexpr std::size_t nit_half() const { return n; }
+  constexpr std::size_t den_top() const { return 2 * n; }
+  constexpr std::size_t den_half() const { return 3 * n; }
+  constexpr std::size_t humus() const { return 4 * n; }
+  constexpr std::size_t reach() const { return 5 * n; }
+  constexpr std::size_t go() const { return 6 * n; }          // share of what moves down: ammonium, nitrate in fast and slow water
+  constexpr std::size_t take() const { return 9 * n; }        // ammonium, nitrate
+  constexpr std::size_t inflow() const { return 11 * n; }     // at a step's start, middle and end, 3 n each
+  constexpr std::size_t states() const { return 20 * n; }     // of the later stages, 3 n + 2 each
+  constexpr std::size_t lanes() const { return 29 * n + 6; }  // the rest: one row each, see Lane
+  constexpr std::size_t mineral(int k) const { return states() + static_cast<std::size_t>(k) * (3 * n + 2); }
+  constexpr std::size_t at(int stage) const { return inflow() + (stage == 0 ? 0 : stage == 3 ? 6 * n : 3 * n); }
+};
+enum Lane {
+  r_h,
+  r_psi,
+  r_unreachable,
+  r_luxury,
+  r_want_rate,
+  r_reserve_rate,
+  r_fixed_frac,
+  r_supply,
+  r_share,
+  r_back,
+  r_fixed,
+  r_nni,
+  r_w_stage,
+  r_w_first,
+  r_per_growth,
+  r_crit,
+  r_leached_sum = r_crit + 4,
+  r_denitrified_sum,
+  r_taken_sum,
+  r_fixed_sum,
+  n_lane_rows
+};
 
 using Four = double __attribute__((vector_size(32)));
 using Eight = double __attribute__((vector_size(64)));
@@ -53,20 +97,34 @@ LEAFHUNGER_INLINE V root(V x) {
 }
 template <class V>
 LEAFHUNGER_INLINE V above_nought(V x) {
-  return x > 0 ? x : x - x;
+  return x > 0 ? x : V{};
+}
+// 1/d of each: one division for four, which costs far less. Which share one hangs on nothing but n.
+template <class V>
+LEAFHUNGER_INLINE void invert(V* d, std::size_t n) {
+  std::size_t k = 0;
+  for (; k + 4 <= n; k += 4) {
+    const V ab = d[k] * d[k + 1], cd = d[k + 2] * d[k + 3], per_all = 1 / (ab * cd), per_ab = per_all * cd, per_cd = per_all * ab;
+    const V a = d[k], c = d[k + 2];
+    d[k] = per_ab * d[k + 1], d[k + 1] = per_ab * a, d[k + 2] = per_cd * d[k + 3], d[k + 3] = per_cd * c;
+  }
+  for (; k < n; ++k) d[k] = 1 / d[k];
 }
 // smooth.hpp's smin(a, b)/b, for a and b not both below nought.
 template <class V>
 LEAFHUNGER_INLINE V share_of(V a, V b) {
   constexpr double e = 0.05;
   const V total = a + b + root((a - b) * (a - b) + 4 * e * e * a * b);
-  const V one = a - a + 1;
+  const V one = V{} + 1;
   return 2 * (1 - e * e) * a / (total > 0 ? total : one);
 }
 
 }  // namespace
 
+double* FastDay::lane(int row) { return work_.data() + (Rows{n_}.lanes() + static_cast<std::size_t>(row)) * lanes_; }
+
 FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(column.n_) {
+  fast_share_ = c_.of_lane_[0]->nitrogen->fast;
   can_ = n_ <= k_most_layers;
   for (std::size_t s = 0; s < c_.shape_.slots.size(); ++s) {
     const lh_release& model = *c_.shape_.slots[s].model;
@@ -82,21 +140,21 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
       if (!inside(tr.from)) continue;
       const auto from = static_cast<std::uint32_t>(tr.from - f.first_row), at = static_cast<std::uint32_t>(t * lanes_);
       if (inside(tr.to))
-        f.inner.push_back({from, static_cast<std::uint32_t>(tr.to - f.first_row), at});
+        f.inner.push_back({from, static_cast<std::uint32_t>(tr.to - f.first_row), at, from * k_row_of_terms});
       else
-        f.outer.push_back({from, tr.to, at});
+        f.outer.push_back({from, tr.to, at, from * k_row_of_terms});
     }
   }
+  for (SlotFeed& f : feeds_) std::stable_sort(f.inner.begin(), f.inner.end(), [](const Edge& a, const Edge& b) { return a.to < b.to; });
   const auto rows = [&](AlignedRows& r, std::size_t k) { r.assign(k * lanes_, 0.0); };
   std::size_t nodes = 0;
   for (const SlotFeed& f : feeds_) nodes += f.nodes;
   rows(out_rate_, nodes);
-  for (auto* r : {&at_start_, &at_middle_, &at_end_}) rows(*r, 3 * n_);
-  for (auto* r : {&ys_, &sum_}) rows(*r, 3 * n_ + 6);
-  for (auto* r : {&h_, &part_, &per_step_, &feed_fastest_, &feed_steps_, &w_stage_, &w_rate_, &w_sum_, &node_w_, &w_first_, &per_growth_,
-                  &nni_, &need_})
+  for (auto* r : {&from_, &mean_, &to_, &until_}) rows(*r, 3 * n_);
+  rows(inflow_, 3 * n_ * (k_terms + 1)), rows(weight_, k_terms), rows(work_, Rows{n_}.lanes() + n_lane_rows);
+  for (auto* r : {&stretch_, &pieces_, &terms_, &per_step_, &most_span_, &now_span_, &into_, &end_, &feed_fastest_, &feed_steps_, &w_rate_,
+                  &w_sum_, &node_w_})
     rows(*r, 1);
-  rows(crit_, k_critical_nodes);
   fed_.assign(3 * n_, 0), steps_.assign(lanes_, 0), inner_.assign(lanes_, 0);
 }
 
@@ -113,13 +171,23 @@ bool FastDay::serves(std::size_t lane) const {
   return true;
 }
 
+// Adds a row to another; whether there was anything to add. n is 1 or a multiple of 8.
+LEAFHUNGER_CLONES static bool add_if_any(const double* row, double* to, std::size_t n) {
+  long any = 0;
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < n; ++i) any |= static_cast<long>(row[i] > 0), to[i] += row[i];
+  return any != 0;
+}
+
+// Of all nodes: the fastest rate, and the most of what sets steps, in its fourth power.
 LEAFHUNGER_CLONES void FastDay::count_steps(const double* rate, const double* pool, const double* all) {
-  double *fastest = feed_fastest_.data(), *steps = feed_steps_.data();
+  double *fastest = feed_fastest_.data(), *most = feed_steps_.data();
+#pragma GCC ivdep
   for (std::size_t i = 0; i < lanes_; ++i) {
-    const double holds = pool[i] + k_passing_frac * all[i], r = all[i] > 0 ? rate[i] : 0,
-                 n = k_steps_per_feed_rate * r * std::sqrt(std::sqrt(holds > 0 ? holds : 0));
+    const double held = pool[i] + k_passing_frac * all[i], holds = held > 0 ? held : 0, r = all[i] > 0 ? rate[i] : 0,
+                 n = r * r * (r * r) * holds;
     fastest[i] = fastest[i] > r ? fastest[i] : r;
-    steps[i] = steps[i] > n ? steps[i] : n;
+    most[i] = most[i] > n ? most[i] : n;
   }
 }
 
@@ -127,11 +195,6 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
   any_feed_ = false;
   for (auto* r : {&feed_fastest_, &feed_steps_}) std::fill(r->begin(), r->end(), 0.0);
   std::fill(fed_.begin(), fed_.end(), 0);
-  const auto any = [&](const double* row) {
-    double sum = 0;  // of coefficients, none of which is negative
-    for (std::size_t i = 0; i < lanes_; ++i) sum += row[i];
-    return sum > 0;
-  };
   std::size_t first_node = 0;
   for (SlotFeed& f : feeds_) {
     f.live.clear(), f.sink.clear(), f.out.clear(), f.soil.clear(), f.node.clear();
@@ -148,10 +211,8 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
       for (std::size_t i = 0; i < lanes_; ++i) all[i] += pools[j * lanes_ + i];
     const auto add = [&](const Edge& e) {
       const double* k = c_.coef_.data() + e.coef;
-      if (!any(k)) return false;
+      if (!add_if_any(k, rate + e.from * lanes_, lanes_)) return false;
       leads[e.from] = 1;
-      double* r = rate + e.from * lanes_;
-      for (std::size_t i = 0; i < lanes_; ++i) r[i] += k[i];
       return true;
     };
     for (const Edge& e : f.inner)
@@ -160,7 +221,7 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     for (const Edge& e : f.outer) {
       if (!add(e)) continue;
       if (e.to >= mineral && e.to < mineral + 3 * n_) {
-        f.soil.push_back({e.from, e.to - mineral, e.coef});
+        f.soil.push_back({e.from, e.to - mineral, e.coef, e.term});
         fed_[e.to - mineral] = 1;
       } else {
         f.out.push_back(e);
@@ -171,27 +232,42 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     f.live.erase(ends, f.live.end());
     for (std::uint32_t j = 0; j < f.nodes; ++j) {
       if (!leads[j]) continue;
-      f.node.push_back(j);
+      const auto edges = std::count_if(f.live.begin(), f.live.end(), [&](const Edge& e) { return e.to == j; });
+      f.node.push_back({j, static_cast<std::uint32_t>(j * lanes_), j * k_row_of_terms, static_cast<std::uint32_t>(edges)});
       count_steps(rate + j * lanes_, pools + j * lanes_, all);
     }
     for (std::size_t l = 0; l < n_; ++l) fed_[n_ + l] = fed_[2 * n_ + l] = fed_[n_ + l] || fed_[2 * n_ + l];
     any_feed_ = any_feed_ || !f.node.empty();
   }
-  most_ = most_inner_ = 0;
+  most_ = most_terms_ = 0;
+  const double* w_first = lane(r_w_first);
+  for (auto* r : {&into_, &now_span_}) std::fill(r->begin(), r->end(), 0.0);
   for (std::size_t i = 0; i < lanes_; ++i) {
     if (!active[i]) {
-      steps_[i] = 0;
+      steps_[i] = 0, per_step_[i] = 0;
       continue;
     }
     int n = std::max(k_fewest, static_cast<int>(std::ceil(k_steps_per_soil_rate * c_.soil_fastest_[i])));
-    n = std::max(n, static_cast<int>(std::ceil(feed_steps_[i])));
+    n = std::max(n, static_cast<int>(std::ceil(k_steps_per_feed_rate * std::sqrt(std::sqrt(feed_steps_[i])))));
     if (c_.shape_.demand && c_.want_rate_[i] > 0) n = std::max(n, k_fewest_wanting);
-    if (grows_ && w_first_[i] > 0)
-      n = std::max(n, static_cast<int>(std::ceil(std::min<double>(k_most_for_growth, k_steps_per_growth * w_rate_[i] / w_first_[i]))));
+    if (grows_ && w_first[i] > 0)
+      n = std::max(n, static_cast<int>(std::ceil(std::min<double>(k_most_for_growth, k_steps_per_growth * w_rate_[i] / w_first[i]))));
     steps_[i] = n * refine;
-    inner_[i] = std::max(1, static_cast<int>(std::ceil(feed_fastest_[i] / (steps_[i] * k_series_reach))));
-    most_ = std::max(most_, steps_[i]), most_inner_ = std::max(most_inner_, inner_[i]);
+    // Feeds go by stretches of several steps, or where they are fast by pieces of one. Refining shortens them and leaves them their terms.
+    const int span = std::max(1, n / std::max(1, static_cast<int>(std::ceil(feed_fastest_[i] / k_series_reach))));
+    inner_[i] = std::max(1, static_cast<int>(std::ceil(feed_fastest_[i] * span / (n * k_series_reach))));
+    const double reach = feed_fastest_[i] * span / (n * inner_[i]);
+    int terms = k_fewest_terms;
+    while (terms < k_terms && reach > k_reach[terms - k_fewest_terms]) ++terms;
+    if (terms_[i] != terms)
+      for (int k = 0; k < k_terms; ++k) weight_[static_cast<std::size_t>(k) * lanes_ + i] = k < terms ? k_over[k + 1] : 0;
+    terms_[i] = terms, most_terms_ = std::max(most_terms_, terms);
+    pieces_[i] = inner_[i], per_step_[i] = steps_[i], most_span_[i] = span;
+    most_ = std::max(most_, steps_[i]);
   }
+  fed_rows_.clear();
+  for (std::uint32_t r = 0; r < 3 * n_; ++r)
+    if (fed_[r]) fed_rows_.push_back(r);
 }
 
 // What the plant could grow today, and critical N over that.
@@ -201,9 +277,10 @@ void FastDay::plan_growth(const std::vector<char>& active) {
   const lh_demand& m = *c_.shape_.demand;
   const auto n = static_cast<int32_t>(lanes_);
   const double* w = c_.y_.data() + c_.map_.w * lanes_;
-  std::copy(w, w + lanes_, w_first_.begin());
-  std::fill(nni_.begin(), nni_.end(), LH_WELL_FED);
-  call_plugin([&] { return m.grow(n, c_.parameter_plant_.data(), c_.factor_.data(), w, nni_.data(), c_.stress_.data(), w_rate_.data()); },
+  double *w_first = lane(r_w_first), *nni = lane(r_nni), *per_growth = lane(r_per_growth), *crit = lane(r_crit);
+  std::copy_n(w, lanes_, w_first);
+  std::fill_n(nni, lanes_, LH_WELL_FED);
+  call_plugin([&] { return m.grow(n, c_.parameter_plant_.data(), c_.factor_.data(), w, nni, c_.stress_.data(), w_rate_.data()); },
               [&](const std::string& why) { c_.plugin_failed(m.about.name, "grow", why); });
   for (std::size_t i = 0; i < lanes_; ++i) {
     grows_ = grows_ || (active[i] && w_rate_[i] != 0);
@@ -213,232 +290,354 @@ void FastDay::plan_growth(const std::vector<char>& active) {
   if (!plant_) return;
   for (std::size_t k = 0; k < k_critical_nodes; ++k) {
     for (std::size_t i = 0; i < lanes_; ++i)
-      node_w_[i] = w_first_[i] + w_rate_[i] * (static_cast<double>(k) / static_cast<double>(k_critical_nodes - 1));
-    c_.critical_of(node_w_.data(), crit_.data() + k * lanes_);
+      node_w_[i] = w_first[i] + w_rate_[i] * (static_cast<double>(k) / static_cast<double>(k_critical_nodes - 1));
+    c_.critical_of(node_w_.data(), crit + k * lanes_);
   }
   // Newton's form in s = 3 (W - W_0)/growth.
-  double *a = crit_.data(), *b = a + lanes_, *d = b + lanes_, *e = d + lanes_;
+  double *a = crit, *b = a + lanes_, *d = b + lanes_, *e = d + lanes_;
   for (std::size_t i = 0; i < lanes_; ++i) {
-    per_growth_[i] = w_rate_[i] > 0 ? static_cast<double>(k_critical_nodes - 1) / w_rate_[i] : 0;
+    per_growth[i] = w_rate_[i] > 0 ? static_cast<double>(k_critical_nodes - 1) / w_rate_[i] : 0;
     const double b1 = b[i] - a[i], b2 = d[i] - b[i], b3 = e[i] - d[i], c1 = (b2 - b1) / 2, c2 = (b3 - b2) / 2;
     b[i] = b1, d[i] = c1, e[i] = (c2 - c1) / 3;
   }
 }
 
+// Where a lane begins a stretch: its pools at the end of it, and what they free meanwhile as a polynomial.
 template <class V>
-LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b, int step) {
-  constexpr double k_over[k_terms + 1] = {0, 1, 1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5, 1.0 / 6};
+LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t b, int pieces, int terms) {
   const std::size_t lanes = lanes_;
+  const Rows k_row{n_};
+  const V length = load<V>(stretch_.data() + b), nought{};
   double* y = c_.y_.data() + b;
-  const V nought = load<V>(h_.data() + b) * 0;
-  for (std::size_t r = 0; r < 3 * n_; ++r)
-    if (fed_[r])
-      for (auto* a : {&at_start_, &at_middle_, &at_end_}) store<V>(a->data() + r * lanes + b, nought);
-  int most = 0;
-  for (std::size_t i = 0; i < k_width<V>; ++i)
-    if (step < steps_[b + i]) most = std::max(most, inner_[b + i]);
-  std::size_t first_node = 0;
   const double* coef = c_.coef_.data() + b;
+  const auto in_row = [&](AlignedRows& a, std::size_t r) LEAFHUNGER_HERE { return a.data() + r * lanes + b; };
+  V fresh[3 * k_most_layers][k_terms + 1];
+  for (const std::uint32_t r : fed_rows_) {
+    for (V& c : fresh[r]) c = nought;
+    if (pieces > 1)
+      for (auto* a : {&from_, &mean_, &to_}) store<V>(in_row(*a, r), nought);
+  }
+  V weight[k_terms];
+  for (int k = 0; k < terms; ++k) weight[k] = load<V>(weight_.data() + static_cast<std::size_t>(k) * lanes + b);
+  std::size_t first_node = 0;
   for (const SlotFeed& f : feeds_) {
     const double* rates = out_rate_.data() + first_node * lanes + b;
     first_node += f.nodes;
     if (f.node.empty()) continue;
     double* pool = y + f.first_row * lanes;
-    V v[k_most_nodes], t[k_most_nodes], now[k_most_nodes], part[k_most_nodes], whole[k_most_nodes];
-    const auto flow_now = [&](AlignedRows& into) LEAFHUNGER_HERE {
-      for (const Edge& e : f.soil) {
-        double* at = into.data() + e.to * lanes + b;
-        store<V>(at, load<V>(at) + load<V>(coef + e.coef) * now[e.from]);
-      }
+    V term[k_most_nodes * k_row_of_terms], whole[k_most_nodes];  // a node's terms side by side
+    for (const Node& j : f.node) term[j.term] = load<V>(pool + j.at), whole[j.row] = nought;
+    const auto flow = [&](AlignedRows& into) LEAFHUNGER_HERE {
+      for (const Edge& e : f.soil) store<V>(in_row(into, e.to), load<V>(in_row(into, e.to)) + load<V>(coef + e.coef) * term[e.term]);
     };
-    for (const std::uint32_t j : f.node) now[j] = load<V>(pool + j * lanes), whole[j] = nought;
-    flow_now(at_start_);
-    for (int inner = 0; inner < most; ++inner) {
-      alignas(64) double inner_h[k_width<V>];
-      for (std::size_t i = 0; i < k_width<V>; ++i) inner_h[i] = inner < inner_[b + i] ? h_[b + i] / inner_[b + i] : 0.0;
-      const V h = load<V>(inner_h);
-      for (const std::uint32_t j : f.node) v[j] = part[j] = now[j];
-      for (int k = 1; k <= k_terms; ++k) {
-        const V share = h * k_over[k];
-        for (const std::uint32_t j : f.node) t[j] = load<V>(rates + j * lanes) * v[j];
-        for (const Edge& e : f.live) t[e.to] -= load<V>(coef + e.coef) * v[e.from];
-        for (const std::uint32_t j : f.node) {
-          v[j] = -(t[j] * share);
-          now[j] += v[j];
-          if (k < k_terms) part[j] += v[j] * k_over[k + 1];  // so that rates x integral is what goes, to the last bit but rounding
+    if (pieces > 1) flow(from_);
+    for (int piece = 0; piece < pieces; ++piece) {
+      alignas(64) double piece_h[k_width<V>];
+      for (std::size_t i = 0; i < k_width<V>; ++i) piece_h[i] = piece < inner_[b + i] ? stretch_[b + i] / inner_[b + i] : 0.0;
+      const V h = load<V>(piece_h), needs = load<V>(terms_.data() + b);
+      for (int k = 1; k <= terms; ++k) {
+        // A lane has as many terms as its own rates want, whatever its neighbours.
+        const V share = needs < k ? nought : h * -k_over[k];
+        const V* before = term + k - 1;
+        V* now = term + k;
+        const Edge* e = f.live.data();
+        for (const Node& j : f.node) {
+          V out = load<V>(rates + j.at) * before[j.term];
+          for (const Edge* const end = e + j.edges; e != end; ++e) out -= load<V>(coef + e->coef) * before[e->term];
+          now[j.term] = out * share;
         }
       }
-      for (const std::uint32_t j : f.node) whole[j] += h * part[j];  // the pool's integral so far
+      if (piece == 0)
+        for (const Edge& e : f.soil) {
+          const V rate = load<V>(coef + e.coef);
+          V* to = fresh[e.to];
+          const V* from = term + e.term;
+          for (int k = 0; k <= terms; ++k) to[k] += rate * from[k];
+        }
+      for (const Node& j : f.node) {
+        // The integral does without a lane's last term, so that rates x integral is what goes, to the last bit but rounding.
+        V* of = term + j.term;
+        V now = of[terms], part = nought;
+        for (int k = terms - 1; k >= 0; --k) now += of[k], part += of[k] * weight[k];
+        of[0] = now, whole[j.row] += h * part;
+      }
     }
-    flow_now(at_end_);
-    for (const std::uint32_t j : f.node) store<V>(pool + j * lanes, now[j]);
+    if (pieces > 1) {
+      flow(to_);
+      for (const Edge& e : f.soil) store<V>(in_row(mean_, e.to), load<V>(in_row(mean_, e.to)) + load<V>(coef + e.coef) * whole[e.from]);
+    }
+    for (const Node& j : f.node) store<V>(pool + j.at, term[j.term]);
     for (const Edge& e : f.sink) store<V>(pool + e.to * lanes, load<V>(pool + e.to * lanes) + load<V>(coef + e.coef) * whole[e.from]);
     for (const Edge& e : f.out) store<V>(y + e.to * lanes, load<V>(y + e.to * lanes) + load<V>(coef + e.coef) * whole[e.from]);
-    for (const Edge& e : f.soil) {
-      double* to = at_middle_.data() + e.to * lanes + b;
-      store<V>(to, load<V>(to) + load<V>(coef + e.coef) * whole[e.from]);
-    }
   }
-  // The middle of the quadratic that has this integral: Simpson's rule, turned round.
-  const V per_step = load<V>(per_step_.data() + b);
-  for (std::size_t r = 0; r < 3 * n_; ++r)
-    if (fed_[r]) {
-      double* m = at_middle_.data() + r * lanes + b;
-      store<V>(m, (6 * per_step * load<V>(m) - load<V>(at_start_.data() + r * lanes + b) - load<V>(at_end_.data() + r * lanes + b)) * 0.25);
+  const V in_pieces = load<V>(pieces_.data() + b);
+  for (const std::uint32_t r : fed_rows_) {
+    V* c = fresh[r];
+    if (pieces > 1) {
+      // A quadratic through start and end that has the right integral.
+      const V s = load<V>(in_row(from_, r)), e = load<V>(in_row(to_, r)), mean = load<V>(in_row(mean_, r)) * load<V>(per_step_.data() + b),
+              m = (6 * mean - s - e) * 0.25;
+      const V quadratic[3] = {s, 4 * m - 3 * s - e, 2 * s - 4 * m + 2 * e};
+      for (int k = 0; k <= k_terms; ++k) c[k] = in_pieces > 1 ? (k < 3 ? quadratic[k] : nought) : c[k];
     }
+    double* kept = inflow_.data() + r * (k_terms + 1) * lanes + b;
+    for (int k = 0; k <= k_terms; ++k) store<V>(kept + k * lanes, length > 0 ? c[k] : load<V>(kept + k * lanes));
+    double* last = work_.data() + (k_row.at(3) + r) * lanes + b;  // where the step before ended, this one begins
+    store<V>(last, length > 0 ? c[0] : load<V>(last));
+    store<V>(in_row(until_, r), length > 0 ? nought : load<V>(in_row(until_, r)));
+  }
 }
 
-template <class V, bool plant, bool gas, std::size_t layers>
-LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage) {
-  const std::size_t lanes = lanes_, n = layers > 0 ? layers : n_;
-  const auto row = [&](const AlignedRows& a, std::size_t r) LEAFHUNGER_HERE { return load<V>(a.data() + r * lanes + b); };
-  const double fast_share = c_.of_lane_[0]->nitrogen->fast;
-  const double* coef = c_.coef_.data() + b;
-  const double* y = c_.y_.data() + c_.map_.ammonium * lanes + b;  // first of the mineral rows
-  const AlignedRows& inflow = stage == 0 ? at_start_ : stage == 3 ? at_end_ : at_middle_;
-  const V h = load<V>(h_.data() + b), part = stage == 2 ? h : h * 0.5, nought = h * 0;
-  const double weight = stage == 0 || stage == 3 ? 1 : 2;
-  const std::size_t r_plant = 3 * n, r_reserve = r_plant + 1, r_leached = r_plant + 2, r_denitrified = r_plant + 3, r_taken = r_plant + 4,
-                    r_fixed = r_plant + 5;
-
-  V nitrify[k_most_layers], deny[k_most_layers], take_h[k_most_layers], take_o[k_most_layers];
-  V supply = nought;
-  const V u = plant ? load<V>(c_.unreachable_.data() + b) : nought, psi = plant ? load<V>(c_.psi_.data() + b) : nought;
-  for (std::size_t l = 0; l < n; ++l) {
-    const V nh = row(ys_, l), no = row(ys_, n + l) + row(ys_, 2 * n + l);
-    const V near_h = nh + row(c_.nit_half_, l);
-    if constexpr (plant) {
-      const V h0 = above_nought(nh), o0 = above_nought(no), reach = row(c_.reach_, l);
-      const V far_h = h0 + u, far_o = o0 + u, both = reach * psi * h0 / (near_h * far_h);
-      nitrify[l] = row(c_.nit_top_, l) / near_h;
-      take_h[l] = both * near_h;
-      if constexpr (gas) deny[l] = row(c_.den_top_, l) / (no + row(c_.den_half_, l));
-      take_o[l] = reach * o0 / far_o;
-      supply += take_o[l] * o0 + take_h[l] * h0;
-    } else {
-      nitrify[l] = row(c_.nit_top_, l) / near_h;
-      if constexpr (gas) deny[l] = row(c_.den_top_, l) / (no + row(c_.den_half_, l));
+template <class V>
+LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b) {
+  const std::size_t lanes = lanes_;
+  const Rows k_row{n_};
+  const auto in_row = [&](AlignedRows& a, std::size_t r) LEAFHUNGER_HERE { return a.data() + r * lanes + b; };
+  const auto at = [&](int stage, std::size_t r) LEAFHUNGER_HERE { return work_.data() + (k_row.at(stage) + r) * lanes + b; };
+  int pieces = 0, terms = 0;
+  for (std::size_t i = 0; i < k_width<V>; ++i)
+    if (stretch_[b + i] > 0) pieces = std::max(pieces, inner_[b + i]), terms = std::max(terms, static_cast<int>(terms_[b + i]));
+  if (pieces > 0) stretch_block<V>(b, pieces, terms);
+  const V t = load<V>(end_.data() + b), span = load<V>(now_span_.data() + b);
+  for (const std::uint32_t r : fed_rows_) {
+    const double* c = inflow_.data() + r * (k_terms + 1) * lanes + b;
+    V now = load<V>(c + most_terms_ * lanes), until{};
+    for (int k = most_terms_ - 1; k >= 0; --k) {
+      const V term = load<V>(c + k * lanes);
+      now = now * t + term, until = until * t + term * load<V>(weight_.data() + static_cast<std::size_t>(k) * lanes + b);
     }
+    until = until * t;
+    // The middle of the quadratic that has this step's integral: Simpson's rule, turned round.
+    const V start = load<V>(at(3, r)), mean = span * (until - load<V>(in_row(until_, r)));
+    store<V>(at(0, r), start), store<V>(at(3, r), now), store<V>(in_row(until_, r), until);
+    store<V>(at(1, r), (6 * mean - start - now) * 0.25);
   }
-  V share = nought, back = nought, fixed = nought;
-  if constexpr (plant) {
-    const V n_plant = row(ys_, r_plant), reserve = above_nought(row(ys_, r_reserve));
-    const V s = (load<V>(w_stage_.data() + b) - load<V>(w_first_.data() + b)) * load<V>(per_growth_.data() + b);
-    const V n_crit = row(crit_, 0) + s * (row(crit_, 1) + (s - 1) * (row(crit_, 2) + (s - 2) * row(crit_, 3)));
-    const V some = n_crit > 0 ? n_crit : nought + 1;
-    const V per_crit = 1 / some;
-    const V x = load<V>(c_.luxury_.data() + b) * n_crit - n_plant, d = k_ramp * n_crit;
-    const V inside = x < d ? x * x * (0.5 / k_ramp) * per_crit : x - 0.5 * d;
-    const V want = (x > 0 ? inside : nought) * load<V>(c_.want_rate_.data() + b);
-    const V from_reserve = load<V>(c_.reserve_rate_.data() + b) * reserve;
-    back = share_of(want, from_reserve) * from_reserve;
-    const V unmet = want - back;
-    fixed = load<V>(c_.fixed_.data() + b) * unmet;
-    share = share_of(unmet - fixed, supply);
-    store<V>(nni_.data() + b, n_crit > 0 ? above_nought(n_plant) * per_crit : nought + 1);
-  }
-  V taken = nought, denitrified = nought, down_h = nought, down_f = nought, down_s = nought;
-  const auto put = [&](std::size_t r, V rate, const double* from) LEAFHUNGER_HERE {
-    double *sum = sum_.data() + r * lanes + b, *next = ys_.data() + r * lanes + b;
-    store<V>(sum, stage == 0 ? rate : load<V>(sum) + weight * rate);
-    if (stage < 3) store<V>(next, load<V>(from) + part * rate);
+}
+
+// What roots reach for, before it is known how much of it they want.
+template <class V>
+LEAFHUNGER_INLINE void FastDay::supply_block(double* work, const double* mineral, std::size_t n, std::size_t lanes) {
+  const Rows k_row{n};
+  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * lanes); };
+  const V u = row(k_row.lanes() + r_unreachable), psi = row(k_row.lanes() + r_psi);
+  const auto ammonium = [&](std::size_t l) LEAFHUNGER_HERE { return above_nought(load<V>(mineral + l * lanes)); };
+  const auto nitrate = [&](std::size_t l) LEAFHUNGER_HERE {
+    return above_nought(load<V>(mineral + (n + l) * lanes) + load<V>(mineral + (2 * n + l) * lanes));
   };
-  const auto count = [&](std::size_t r, V rate) LEAFHUNGER_HERE {
-    double* sum = sum_.data() + r * lanes + b;
-    store<V>(sum, stage == 0 ? rate : load<V>(sum) + weight * rate);
+  V far[2 * k_most_layers], supply{};
+  for (std::size_t l = 0; l < n; ++l) far[2 * l] = ammonium(l) + u, far[2 * l + 1] = nitrate(l) + u;
+  invert(far, 2 * n);
+  for (std::size_t l = 0; l < n; ++l) {
+    const V h0 = ammonium(l), o0 = nitrate(l), reach = row(k_row.reach() + l);
+    const V take_h = reach * psi * h0 * far[2 * l], take_o = reach * o0 * far[2 * l + 1];
+    store<V>(work + (k_row.take() + l) * lanes, take_h), store<V>(work + (k_row.take() + n + l) * lanes, take_o);
+    supply += take_o * o0 + take_h * h0;
+  }
+  store<V>(work + (k_row.lanes() + r_supply) * lanes, supply);
+}
+
+// What the plant wants, and from where. A chain of roots and divisions that all lanes go through together.
+template <class V>
+LEAFHUNGER_INLINE void FastDay::want_block(double* work, const double* plant, std::size_t n, std::size_t lanes) {
+  work += Rows{n}.lanes() * lanes;
+  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * lanes); };
+  const V n_plant = load<V>(plant), reserve = above_nought(load<V>(plant + lanes)), nought{};
+  const V s = (row(r_w_stage) - row(r_w_first)) * row(r_per_growth);
+  const V n_crit = row(r_crit) + s * (row(r_crit + 1) + (s - 1) * (row(r_crit + 2) + (s - 2) * row(r_crit + 3)));
+  const V some = n_crit > 0 ? n_crit : nought + 1;
+  const V per_crit = 1 / some;
+  const V x = row(r_luxury) * n_crit - n_plant, d = k_ramp * n_crit;
+  const V inside = x < d ? x * x * (0.5 / k_ramp) * per_crit : x - 0.5 * d;
+  const V want = (x > 0 ? inside : nought) * row(r_want_rate);
+  const V from_reserve = row(r_reserve_rate) * reserve;
+  const V back = share_of(want, from_reserve) * from_reserve;
+  const V unmet = want - back;
+  const V fixed = row(r_fixed_frac) * unmet;
+  store<V>(work + r_share * lanes, share_of(unmet - fixed, row(r_supply)));
+  store<V>(work + r_back * lanes, back), store<V>(work + r_fixed * lanes, fixed);
+  store<V>(work + r_nni * lanes, n_crit > 0 ? above_nought(n_plant) * per_crit : nought + 1);
+}
+
+template <class V, bool plant, bool gas, bool first, bool last>
+LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const double* mineral, std::size_t n, std::size_t lanes) {
+  const Rows k_row{n};
+  double* const work = work_.data() + b;
+  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * lanes); };
+  const auto of_lane = [&](std::size_t r) LEAFHUNGER_HERE { return row(k_row.lanes() + r); };
+  const double fast_share = fast_share_;
+  double *all = c_.y_.data() + b, *y = all + c_.map_.ammonium * lanes, *y_plant = all + c_.map_.plant * lanes;
+  const double* inflow = work + k_row.at(stage) * lanes;
+  const V h = of_lane(r_h), part = stage == 2 ? h : h * 0.5, sixth = h * (1.0 / 6), nought{};
+  double* next = work + k_row.mineral(last ? 2 : stage) * lanes;
+
+  V nitrify[k_most_layers], deny[k_most_layers];
+  for (std::size_t l = 0; l < n; ++l) {
+    nitrify[l] = load<V>(mineral + l * lanes) + row(k_row.nit_half() + l);
+    if constexpr (gas) deny[l] = load<V>(mineral + (n + l) * lanes) + load<V>(mineral + (2 * n + l) * lanes) + row(k_row.den_half() + l);
+  }
+  invert(nitrify, n);
+  if constexpr (gas) invert(deny, n);
+  V share = nought;
+  if constexpr (plant) share = of_lane(r_share);
+  V taken = nought, denitrified = nought, down_h = nought, down_f = nought, down_s = nought;
+  // The three stage states and the last rate make the classical weights: y + h/6 (k1 + 2 k2 + 2 k3 + k4).
+  const auto put = [&](double* from, std::size_t r, V rate) LEAFHUNGER_HERE {
+    const V start = load<V>(from);
+    if constexpr (!last) {
+      store<V>(next + r * lanes, start + part * rate);
+    } else {
+      const V sum = row(k_row.mineral(0) + r) + 2 * row(k_row.mineral(1) + r) + row(k_row.mineral(2) + r) - start;
+      store<V>(from, h > 0 ? sum * (1.0 / 3) + sixth * rate : start);
+    }
+  };
+  const auto count = [&](std::size_t r, V rate, std::size_t into) LEAFHUNGER_HERE {
+    double* sum = work + (k_row.lanes() + r) * lanes;
+    if constexpr (first) {
+      store<V>(sum, rate);
+    } else if constexpr (!last) {
+      store<V>(sum, load<V>(sum) + 2 * rate);
+    } else {
+      double* to = all + into * lanes;
+      store<V>(to, load<V>(to) + sixth * (load<V>(sum) + rate));
+    }
   };
   for (std::size_t l = 0; l < n; ++l) {
-    const V nh = row(ys_, l), nf = row(ys_, n + l), ns = row(ys_, 2 * n + l);
-    const V made = nitrify[l] * nh, to_fast = fast_share * made;
-    const V go_h = load<V>(coef + c_.soil_t_[l].move_ammonium * lanes) * nh, go_f = load<V>(coef + c_.soil_t_[l].move_fast * lanes) * nf,
-            go_s = load<V>(coef + c_.soil_t_[l].move_slow * lanes) * ns;
-    V d_h = row(c_.humus_in_, l) + down_h - made - go_h, d_f = down_f + to_fast - go_f, d_s = down_s + (made - to_fast) - go_s;
+    const V nh = load<V>(mineral + l * lanes), nf = load<V>(mineral + (n + l) * lanes), ns = load<V>(mineral + (2 * n + l) * lanes);
+    const V made = row(k_row.nit_top() + l) * nitrify[l] * nh, to_fast = fast_share * made;
+    const V go_h = row(k_row.go() + l) * nh, go_f = row(k_row.go() + n + l) * nf, go_s = row(k_row.go() + 2 * n + l) * ns;
+    V d_h = row(k_row.humus() + l) + down_h - made - go_h, d_f = down_f + to_fast - go_f, d_s = down_s + (made - to_fast) - go_s;
     down_h = go_h, down_f = go_f, down_s = go_s;
-    if (fed_[l]) d_h += row(inflow, l);
-    if (fed_[n + l]) d_f += row(inflow, n + l), d_s += row(inflow, 2 * n + l);
+    if (fed_[l]) d_h += load<V>(inflow + l * lanes);
+    if (fed_[n + l]) d_f += load<V>(inflow + (n + l) * lanes), d_s += load<V>(inflow + (2 * n + l) * lanes);
     if constexpr (gas) {
-      const V gone_f = deny[l] * nf, gone_s = deny[l] * ns;
+      const V rate = row(k_row.den_top() + l) * deny[l], gone_f = rate * nf, gone_s = rate * ns;
       d_f -= gone_f, d_s -= gone_s;
       denitrified += gone_f + gone_s;
     }
     if constexpr (plant) {
-      const V k_o = take_o[l] * share, u_h = take_h[l] * share * nh, u_f = k_o * nf, u_s = k_o * ns;
+      const V k_o = row(k_row.take() + n + l) * share, u_h = row(k_row.take() + l) * share * nh, u_f = k_o * nf, u_s = k_o * ns;
       d_h -= u_h, d_f -= u_f, d_s -= u_s;
       taken += u_h + (u_f + u_s);
     }
-    put(l, d_h, y + l * lanes), put(n + l, d_f, y + (n + l) * lanes), put(2 * n + l, d_s, y + (2 * n + l) * lanes);
+    put(y + l * lanes, l, d_h), put(y + (n + l) * lanes, n + l, d_f), put(y + (2 * n + l) * lanes, 2 * n + l, d_s);
   }
-  count(r_leached, down_h + down_f + down_s);
-  if constexpr (gas) count(r_denitrified, denitrified);
+  count(r_leached_sum, down_h + down_f + down_s, c_.map_.leached);
+  if constexpr (gas) count(r_denitrified_sum, denitrified, c_.map_.denitrified);
   if constexpr (plant) {
-    const double* all = c_.y_.data() + b;
-    put(r_plant, taken + back + fixed, all + c_.map_.plant * lanes);
-    put(r_reserve, nought - back, all + c_.map_.reserve * lanes);
-    count(r_taken, taken), count(r_fixed, fixed);
+    const V back = of_lane(r_back), fixed = of_lane(r_fixed);
+    put(y_plant, 3 * n, taken + back + fixed);
+    put(y_plant + lanes, 3 * n + 1, nought - back);
+    count(r_taken_sum, taken, c_.map_.taken);
+    count(r_fixed_sum, fixed, c_.map_.fixed);
   }
 }
 
 template <class V>
-LEAFHUNGER_INLINE void FastDay::close_block(std::size_t b) {
-  const std::size_t lanes = lanes_, n = n_;
-  const V h = load<V>(h_.data() + b), sixth = h * (1.0 / 6);
-  double* y = c_.y_.data() + b;
-  const auto add = [&](std::size_t to, std::size_t r) LEAFHUNGER_HERE {
-    store<V>(y + to * lanes, load<V>(y + to * lanes) + sixth * load<V>(sum_.data() + r * lanes + b));
-  };
-  for (std::size_t r = 0; r < 3 * n; ++r) add(c_.map_.ammonium + r, r);
-  add(c_.map_.leached, 3 * n + 2);
-  if (gas_) add(c_.map_.denitrified, 3 * n + 3);
-  if (plant_) add(c_.map_.plant, 3 * n), add(c_.map_.reserve, 3 * n + 1), add(c_.map_.taken, 3 * n + 4), add(c_.map_.fixed, 3 * n + 5);
-  V freed = h * 0;
-  for (std::size_t l = 0; l < n; ++l) freed += load<V>(c_.humus_in_.data() + l * lanes + b);
-  store<V>(y + c_.map_.from_soil * lanes, load<V>(y + c_.map_.from_soil * lanes) + h * freed);
+LEAFHUNGER_INLINE void FastDay::feed_rows() {
+  for (std::size_t b = 0; b < lanes_; b += k_width<V>) feed_block<V>(b);
 }
 
-template <class V>
-LEAFHUNGER_INLINE void FastDay::feed_rows(int step) {
-  for (std::size_t b = 0; b < lanes_; b += k_width<V>) feed_block<V>(b, step);
-}
-
-template <class V, std::size_t layers>
-LEAFHUNGER_INLINE void FastDay::stage_layers(std::size_t b, int stage) {
-  if (plant_)
-    gas_ ? stage_block<V, true, true, layers>(b, stage) : stage_block<V, true, false, layers>(b, stage);
+template <class V, bool plant, bool gas>
+LEAFHUNGER_INLINE void FastDay::stage_layers(int stage, std::size_t n, std::size_t lanes) {
+  const Rows k_row{n};
+  double* work = work_.data();
+  const double* mineral = stage == 0 ? c_.y_.data() + c_.map_.ammonium * lanes : work + k_row.mineral(stage - 1) * lanes;
+  const double* plant_now = stage == 0 ? c_.y_.data() + c_.map_.plant * lanes : mineral + 3 * n * lanes;
+  if constexpr (plant) {
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) supply_block<V>(work + b, mineral + b, n, lanes);
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) want_block<V>(work + b, plant_now + b, n, lanes);
+  }
+  if (stage == 0)
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, true, false>(b, 0, mineral + b, n, lanes);
+  else if (stage < 3)
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, false, false>(b, stage, mineral + b, n, lanes);
   else
-    gas_ ? stage_block<V, false, true, layers>(b, stage) : stage_block<V, false, false, layers>(b, stage);
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, false, true>(b, 3, mineral + b, n, lanes);
 }
 
+// What is usual has its numbers known to the compiler. Gas that is nought changes no byte.
 template <class V>
 LEAFHUNGER_INLINE void FastDay::stage_rows(int stage) {
-  constexpr std::size_t k_usual_layers = 4, k_any = 0;
-  for (std::size_t b = 0; b < lanes_; b += k_width<V>)
-    n_ == k_usual_layers ? stage_layers<V, k_usual_layers>(b, stage) : stage_layers<V, k_any>(b, stage);
+  constexpr std::size_t k_layers = 4, k_lanes = 16;
+  if (n_ == k_layers && lanes_ == k_lanes) {
+    if (plant_)
+      gas_ ? stage_layers<V, true, true>(stage, k_layers, k_lanes) : stage_layers<V, true, false>(stage, k_layers, k_lanes);
+    else
+      gas_ ? stage_layers<V, false, true>(stage, k_layers, k_lanes) : stage_layers<V, false, false>(stage, k_layers, k_lanes);
+  } else {
+    plant_ ? stage_layers<V, true, true>(stage, n_, lanes_) : stage_layers<V, false, true>(stage, n_, lanes_);
+  }
 }
 
-template <class V>
-LEAFHUNGER_INLINE void FastDay::close_rows() {
-  for (std::size_t b = 0; b < lanes_; b += k_width<V>) close_block<V>(b);
-}
-
-LEAFHUNGER_CLONES void FastDay::feed_four(int step) { feed_rows<Four>(step); }
+LEAFHUNGER_CLONES void FastDay::feed_four() { feed_rows<Four>(); }
 LEAFHUNGER_CLONES void FastDay::stage_four(int stage) { stage_rows<Four>(stage); }
-LEAFHUNGER_CLONES void FastDay::close_four() { close_rows<Four>(); }
 #ifdef LEAFHUNGER_WIDE
-LEAFHUNGER_WIDE void FastDay::feed_eight(int step) { feed_rows<Eight>(step); }
+LEAFHUNGER_WIDE void FastDay::feed_eight() { feed_rows<Eight>(); }
 LEAFHUNGER_WIDE void FastDay::stage_eight(int stage) { stage_rows<Eight>(stage); }
-LEAFHUNGER_WIDE void FastDay::close_eight() { close_rows<Eight>(); }
 const bool FastDay::wide_ = __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("avx512bw") &&
                             __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512cd");
 #else
-void FastDay::feed_eight(int step) { feed_four(step); }
+void FastDay::feed_eight() { feed_four(); }
 void FastDay::stage_eight(int stage) { stage_four(stage); }
-void FastDay::close_eight() { close_four(); }
 const bool FastDay::wide_ = false;
 #endif
 
-void FastDay::feed_all(int step) { lanes_ == 1 ? feed_rows<double>(step) : wide_ ? feed_eight(step) : feed_four(step); }
+void FastDay::feed_all() { lanes_ == 1 ? feed_rows<double>() : wide_ ? feed_eight() : feed_four(); }
 void FastDay::stage_all(int stage) { lanes_ == 1 ? stage_rows<double>(stage) : wide_ ? stage_eight(stage) : stage_four(stage); }
-void FastDay::close_all() { lanes_ == 1 ? close_rows<double>() : wide_ ? close_eight() : close_four(); }
+
+// The constants of the day, to where the stages read them.
+void FastDay::gather() {
+  const std::size_t lanes = lanes_, n = n_;
+  const Rows k_row{n};
+  double* work = work_.data();
+  const auto put = [&](std::size_t row, const double* from, std::size_t rows) { std::copy_n(from, rows * lanes, work + row * lanes); };
+  const auto all = [&](std::size_t row, const AlignedRows& from) { put(row, from.data(), from.size() / lanes); };
+  all(k_row.nit_top(), c_.nit_top_), all(k_row.nit_half(), c_.nit_half_), all(k_row.den_top(), c_.den_top_);
+  all(k_row.den_half(), c_.den_half_), all(k_row.humus(), c_.humus_in_), all(k_row.reach(), c_.reach_);
+  for (std::size_t l = 0; l < n; ++l) {
+    const auto& t = c_.soil_t_[l];
+    put(k_row.go() + l, c_.lane_row(c_.coef_, t.move_ammonium), 1), put(k_row.go() + n + l, c_.lane_row(c_.coef_, t.move_fast), 1),
+        put(k_row.go() + 2 * n + l, c_.lane_row(c_.coef_, t.move_slow), 1);
+  }
+  if (!plant_) return;
+  const std::size_t first = k_row.lanes();
+  all(first + r_psi, c_.psi_), all(first + r_unreachable, c_.unreachable_), all(first + r_luxury, c_.luxury_);
+  all(first + r_want_rate, c_.want_rate_), all(first + r_reserve_rate, c_.reserve_rate_), all(first + r_fixed_frac, c_.fixed_);
+}
+
+// How long each lane's step is, and where in a stretch of its feeds it ends.
+LEAFHUNGER_CLONES void FastDay::begin_step(int step) {
+  double* h = lane(r_h);
+  const double now = step;
+  double *into = into_.data(), *span = now_span_.data(), *stretch = stretch_.data(), *end = end_.data();
+  const double *steps = per_step_.data(), *most = most_span_.data();
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    const double left = steps[i] - now;
+    h[i] = left > 0 ? 1 / (steps[i] > 0 ? steps[i] : 1) : 0;
+    const double fresh = most[i] < left ? most[i] : left;
+    const bool due = into[i] == 0;
+    span[i] = due ? fresh : span[i];
+    stretch[i] = due && left > 0 ? fresh * h[i] : 0;
+    into[i] += 1;
+    end[i] = left > 0 ? into[i] / (span[i] > 0 ? span[i] : 1) : 0;
+    into[i] = into[i] < span[i] ? into[i] : 0;
+  }
+}
+
+LEAFHUNGER_CLONES void FastDay::grow_stage(double* w, int stage) {
+  const double *h = lane(r_h), *per_growth = lane(r_per_growth), *rate = w_rate_.data();
+  double *sum = w_sum_.data(), *now = lane(r_w_stage);
+  const double weight = stage == 1 || stage == 2 ? 2 : 1, before = stage > 0 ? 1 : 0, part = stage == 2 ? 1 : 0.5;
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    const double k = per_growth[i] > 0 ? rate[i] : 0;  // what stands still well fed stands still
+    sum[i] = before * sum[i] + weight * k;
+    now[i] = w[i] + part * h[i] * k;
+  }
+  if (stage < 3) return;
+  for (std::size_t i = 0; i < lanes_; ++i) w[i] += h[i] / 6 * sum[i];
+}
 
 LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, double least) {
   constexpr double k_most = 1e300;
@@ -451,38 +650,36 @@ std::size_t FastDay::day(const std::vector<char>& active, int refine) {
   plan_growth(active);
   plan_day(active, refine);
   gas_ = std::any_of(c_.den_top_.begin(), c_.den_top_.end(), [](double x) { return x != 0; });
+  gather();
   const lh_demand* m = c_.shape_.demand;
   const std::size_t lanes = lanes_, n = n_;
   double* y = c_.y_.data();
+  double* w = y + c_.map_.w * lanes;
+  for (const std::uint32_t r : fed_rows_) {
+    double* c = inflow_.data() + r * (k_terms + 1) * lanes;
+    std::fill(c, c + (k_terms + 1) * lanes, 0.0);
+    std::fill_n(work_.data() + (Rows{n}.at(3) + r) * lanes, lanes, 0.0);
+  }
   for (int step = 0; step < most_; ++step) {
-    for (std::size_t i = 0; i < lanes; ++i) {
-      per_step_[i] = steps_[i];
-      h_[i] = step < steps_[i] ? 1.0 / steps_[i] : 0.0;
-    }
-    if (any_feed_) feed_all(step);
-    std::copy_n(y + c_.map_.ammonium * lanes, 3 * n * lanes, ys_.begin());
-    if (plant_) std::copy_n(y + c_.map_.plant * lanes, 2 * lanes, ys_.begin() + static_cast<std::ptrdiff_t>(3 * n * lanes));
-    double* w = y + c_.map_.w * lanes;
-    if (m) std::copy_n(w, lanes, w_stage_.begin());
+    begin_step(step);
+    if (any_feed_) feed_all();
+    if (m) std::copy_n(w, lanes, lane(r_w_stage));
     for (int stage = 0; stage < 4; ++stage) {
       stage_all(stage);
       if (!grows_) continue;
       call_plugin(
           [&] {
-            return m->grow(static_cast<int32_t>(lanes), c_.parameter_plant_.data(), c_.factor_.data(), w_stage_.data(), nni_.data(),
+            return m->grow(static_cast<int32_t>(lanes), c_.parameter_plant_.data(), c_.factor_.data(), lane(r_w_stage), lane(r_nni),
                            c_.stress_.data(), w_rate_.data());
           },
           [&](const std::string& why) { c_.plugin_failed(m->about.name, "grow", why); });
-      for (std::size_t i = 0; i < lanes; ++i) {
-        const double k = per_growth_[i] > 0 ? w_rate_[i] : 0;  // what stands still well fed stands still
-        w_sum_[i] = stage == 0 ? k : w_sum_[i] + (stage == 3 ? 1 : 2) * k;
-        w_stage_[i] = w[i] + (stage == 2 ? h_[i] : 0.5 * h_[i]) * k;
-      }
+      grow_stage(w, stage);
     }
-    close_all();
-    if (grows_)
-      for (std::size_t i = 0; i < lanes; ++i) w[i] += h_[i] / 6 * w_sum_[i];
   }
+  // Humus frees the same all day.
+  double* freed = y + c_.map_.from_soil * lanes;
+  for (std::size_t l = 0; l < n; ++l)
+    for (std::size_t i = 0; i < lanes; ++i) freed[i] += steps_[i] > 0 ? c_.humus_in_[l * lanes + i] : 0;
   for (std::size_t s = 0; s < feeds_.size(); ++s) {
     double* age = y + c_.map_.slot[s].first_age * lanes;
     const AlignedRows& rate = c_.age_rate_[s];

@@ -1,9 +1,9 @@
 // A day of all lanes at once where no feed starves or bends: what production runs on most days.
 //
-// Within such a day the pools of a feed are linear with constant coefficients, whatever the soil does. So they are taken ahead by the
-// series of their matrix exponential, at next to no cost for fast rates, and the soil sees what they free as a quadratic in time through
-// start, middle and end of a step that has the right integral: the ledger closes as before. Soil and plant take classical Runge-Kutta
-// steps, with critical N as a cubic over the day's growth. equations.md 10.
+// Within such a day the pools of a feed are linear with constant coefficients, whatever the soil does. So they are taken ahead, a stretch
+// of several steps at once, by the series of their matrix exponential, at next to no cost for fast rates; what they free is a polynomial in
+// time, of which each step of the soil sees start, end and a middle that gives it the right integral: the ledger closes as before. Soil and
+// plant take classical Runge-Kutta steps, with critical N as a cubic over the day's growth. equations.md 10.
 #pragma once
 
 #include <cstdint>
@@ -29,7 +29,11 @@ class FastDay {
 
  private:
   struct Edge {
-    std::uint32_t from, to, coef;  // node of the slot; node or state row; where its coefficients begin in coef_
+    std::uint32_t from, to, coef,
+        term;  // node of the slot; node or state row; where its coefficients begin in coef_, its terms in a stretch
+  };
+  struct Node {
+    std::uint32_t row, at, term, edges;  // of the slot; where its lanes begin, its terms in a stretch; how many of `live` lead to it
   };
   struct SlotFeed {
     std::size_t first_row, nodes;  // pools and, last, surface ammonium
@@ -37,7 +41,7 @@ class FastDay {
     // On the day at hand: what carries anything in any lane.
     std::vector<Edge> live, sink, out;  // between live nodes; into nodes that lead nowhere; into other rows
     std::vector<Edge> soil;             // those of `out` that lead to mineral N; `to` counts from its first row
-    std::vector<std::uint32_t> node;    // nodes that lead somewhere
+    std::vector<Node> node;             // those that lead somewhere
   };
 
   bool holds(const SlotFeed& f, std::size_t lane) const;
@@ -46,28 +50,31 @@ class FastDay {
   void plan_growth(const std::vector<char>& active);
 
   template <class V>
-  void feed_block(std::size_t b, int step);
-  template <class V, bool plant, bool gas, std::size_t layers>
-  void stage_block(std::size_t b, int stage);
+  void stretch_block(std::size_t b, int pieces, int terms);
   template <class V>
-  void close_block(std::size_t b);
+  void feed_block(std::size_t b);
   template <class V>
-  void feed_rows(int step);
-  template <class V, std::size_t layers>
-  void stage_layers(std::size_t b, int stage);
+  static void supply_block(double* work, const double* mineral, std::size_t n, std::size_t lanes);
+  template <class V>
+  static void want_block(double* work, const double* plant, std::size_t n, std::size_t lanes);
+  template <class V, bool plant, bool gas, bool first, bool last>
+  void stage_block(std::size_t b, int stage, const double* mineral, std::size_t n, std::size_t lanes);
+  template <class V>
+  void feed_rows();
+  template <class V, bool plant, bool gas>
+  void stage_layers(int stage, std::size_t n, std::size_t lanes);
   template <class V>
   void stage_rows(int stage);
-  template <class V>
-  void close_rows();
-  void feed_four(int step);
+  void feed_four();
   void stage_four(int stage);
-  void close_four();
-  void feed_eight(int step);
+  void feed_eight();
   void stage_eight(int stage);
-  void close_eight();
-  void feed_all(int step);
+  void feed_all();
   void stage_all(int stage);
-  void close_all();
+  void gather();
+  void begin_step(int step);
+  void grow_stage(double* w, int stage);
+  double* lane(int row);
 
   static const bool wide_;  // this machine has registers for eight
   ColumnBatch& c_;
@@ -75,14 +82,20 @@ class FastDay {
   bool can_ = true;
   std::vector<SlotFeed> feeds_;
   bool any_feed_ = false, grows_ = false, wants_ = false, plant_ = false, gas_ = false;
-  int most_ = 0, most_inner_ = 0;
-  std::vector<int> steps_, inner_;
-  AlignedRows h_, part_, per_step_, feed_fastest_, feed_steps_, out_rate_;  // [lanes]; out_rate_ [nodes of all slots][lanes]
-  AlignedRows at_start_, at_middle_, at_end_;                               // [3 layers][lanes]: what feeds free into the soil, kg/ha/d
-  AlignedRows ys_, sum_;                                                    // stage state; weighted sum of rates
-  AlignedRows w_stage_, w_rate_, w_sum_;                                    // [lanes]
-  AlignedRows node_w_, crit_, w_first_, per_growth_, nni_, need_;           // critical N over the day's growth
-  std::vector<char> fed_, crosses_;                                         // [3 layers]; [lanes]
+  double fast_share_ = 0;
+  int most_ = 0, most_terms_ = 0;
+  std::vector<int> steps_, inner_;  // a day; pieces of a stretch, more than one only where a stretch is one step
+  AlignedRows work_;                // what a stage reads and writes: Rows of stepper_fast.cpp
+  // Stretches of the feeds, [lanes]: length of one that begins, d; pieces; terms; steps a day, in one at most and in this one; steps into
+  // it; its own time, 0 to 1, at the step's end.
+  AlignedRows stretch_, pieces_, terms_, per_step_, most_span_, now_span_, into_, end_;
+  AlignedRows weight_;                    // [terms][lanes]: of each term in the integral
+  AlignedRows inflow_;                    // [3 layers][terms][lanes]: what feeds free into the soil over a stretch, kg/ha/d
+  AlignedRows from_, mean_, to_, until_;  // [3 layers][lanes]: of a stretch in pieces; integral so far
+  AlignedRows feed_fastest_, feed_steps_, out_rate_, node_w_;  // [lanes]; out_rate_ [nodes of all slots][lanes]
+  AlignedRows w_rate_, w_sum_;                                 // [lanes]
+  std::vector<std::uint32_t> fed_rows_;
+  std::vector<char> fed_, crosses_;  // [3 layers]; [lanes]
 };
 
 }  // namespace leafhunger
