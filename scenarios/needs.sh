@@ -7,9 +7,10 @@ needs_tests=(
   python3-numpy python3-scipy python3-matplotlib python3-jsonschema python3-pytest
   python3-nbformat python3-nbclient python3-ipykernel python3-ipywidgets python3-icalendar python3-distributed python3-pip
   chromium chromium-driver python3-selenium fonts-dejavu-core
+  valgrind
 )
-# The peers that run.sh of tests/bench sets beside ours, and what counts instructions.
-needs_bench=(libbenchmark-dev libsundials-dev valgrind)
+# The peers that run.sh of tests/bench sets beside ours.
+needs_bench=(libbenchmark-dev libsundials-dev)
 
 # build_jobs: how many compilers at once: one a processor, but only as many as find 1.5 GB of free memory each (the tests' heaviest files).
 build_jobs() {

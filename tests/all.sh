@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
-# Every test, from a bare Debian 12 machine: installs what is missing, builds, runs the C++ and the Python tests, the C++ tests once more
-# under the address and undefined-behaviour sanitizers, and checks the code's format. The last line is `N passed, N failed`.
+# Every test, from a bare Debian 12 machine: installs what is missing, builds, runs the C++ and the Python tests, counts the instructions of
+# a pinned case, runs the C++ tests once more under the address and undefined-behaviour sanitizers, and checks the code's format. The last
+# line is `N passed, N failed`.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 3
 root=$PWD
@@ -60,6 +61,8 @@ PYTHONPATH=$root/build/release/python LEAFHUNGER_CLI=$root/build/release/bin/lea
   LEAFHUNGER_PLUGIN_PATH=$root/build/release/lib/leafhunger/plugins LEAFHUNGER_CATALOGUE=$root/build/release/share/leafhunger/catalogue \
   PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 -m pytest -q --junitxml="$results/python.xml" "${folders[@]}"
 tally $? "$results/python.xml"
+
+one "Instructions of a pinned case" bash tests/bench/guard.sh
 
 # The release build has held every warning to be an error; under sanitizers GCC 12 sees more in the standard library that is not there.
 if one "Build with sanitizers" build asan -DLEAFHUNGER_TESTS=ON -DLEAFHUNGER_WERROR=OFF; then
