@@ -10,6 +10,7 @@ import os
 import re
 import shutil
 import subprocess
+import xml.etree.ElementTree
 
 import pytest
 from trust import CLI, garden, lay, one_sentence, run
@@ -84,7 +85,7 @@ class Page(html.parser.HTMLParser):
 
 def report_of(tmp_path, text, name="garden"):
     path = lay(tmp_path / name, wicked_garden(text))
-    answer = run("season", path, "--more", "--out", tmp_path / name / "out")
+    answer = run("season", path, "--more", "--figures", "--out", tmp_path / name / "out")
     assert answer.status == 0, answer
     return answer, tmp_path / name / "out"
 
@@ -105,6 +106,13 @@ def test_texts_stay_texts(tmp_path, plain_shape, name):
     assert page.open == []
     assert page.shape <= plain_shape, page.shape - plain_shape
     assert any(text in t for t in page.texts), "the name cannot be read on the page"
+
+    drawn = sorted(f.name for f in folder.iterdir() if f.suffix == ".svg")
+    assert drawn and all(re.fullmatch(r"[a-z0-9-]{1,80}\.svg", n) for n in drawn), drawn
+    for f in drawn:
+        for element in xml.etree.ElementTree.parse(folder / f).iter():
+            assert element.tag.split("}")[1] not in ("script", "image", "foreignObject", "a", "use"), element.tag
+            assert not any(a.split("}")[-1].startswith("on") or a.endswith("href") for a in element.attrib), element.attrib
 
     icalendar = pytest.importorskip("icalendar")
     calendar = icalendar.Calendar.from_ical((folder / "calendar.ics").read_bytes())
