@@ -3,12 +3,14 @@
 
 needs_build=(g++ cmake ninja-build libboost-dev nlohmann-json3-dev libcli11-dev)
 needs_tests=(
-  python3-dev pybind11-dev libgtest-dev libgmock-dev libbenchmark-dev clang-format
+  python3-dev pybind11-dev libgtest-dev libgmock-dev librapidcheck-dev libbenchmark-dev clang-format
   python3-numpy python3-scipy python3-matplotlib python3-jsonschema python3-pytest
   python3-nbformat python3-nbclient python3-ipykernel python3-ipywidgets python3-icalendar python3-distributed python3-pip
   chromium chromium-driver python3-selenium fonts-dejavu-core
   valgrind
 )
+# What watches: fuzz targets and their compiler, valgrind for the plugin host, strace and Hypothesis for the Python tests.
+needs_trust=(clang-14 libclang-rt-14-dev valgrind strace python3-hypothesis)
 # The peers that run.sh of tests/bench sets beside ours.
 needs_bench=(libbenchmark-dev libsundials-dev)
 

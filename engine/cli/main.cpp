@@ -75,7 +75,7 @@ int main(int argc, char** argv) {
     return status == 0 ? 0 : 2;
   }
   o.beside = cli::folder_of_program();
-  try {
+  const auto answer = [&] {
     if (season->parsed()) return cli::season(o);
     if (lasts->parsed()) return cli::lasts(lasting, o);
     if (topup->parsed()) return cli::topup(o);
@@ -88,6 +88,11 @@ int main(int argc, char** argv) {
     if (fresh.app->parsed()) return cli::make_new(fresh, o);
     if (weather.app->parsed()) return cli::weather(weather, o);
     return cli::plugins(o);
+  };
+  try {
+    const int status = answer();
+    if (!std::cout.flush()) throw Error("the answer could not be written to its end; check the room on the disk");
+    return status;
   } catch (const InputError& e) {
     std::cerr << "leafhunger: " << e.what() << '\n';
     return 2;

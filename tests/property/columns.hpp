@@ -37,9 +37,9 @@ inline std::vector<ReadyColumn> ready_columns(const Garden& garden, int season) 
   return all;
 }
 
-/// A garden drawn by seed: beds of any soil, pots, mulch, plants, feedings of every kind, watering, a cold or a warm year, north or south.
-inline Scenario random_scenario(unsigned seed) {
-  Draw draw(seed);
+/// A garden as it is drawn, and its weather by seed: beds of any soil, pots, mulch, plants, feedings of every kind, watering, a cold or a
+/// warm year, north or south.
+inline Scenario random_scenario(Draw draw, unsigned seed = 1) {
   Scenario s = empty_scenario(1, seed, draw.chance(0.2) ? -41.0 : draw.between(42, 60));
   const double colder = draw.between(-4, 6);
   for (auto* row : {&s.weather.tmin_c, &s.weather.tmax_c})
@@ -95,5 +95,6 @@ inline Scenario random_scenario(unsigned seed) {
   }
   return s;
 }
+inline Scenario random_scenario(unsigned seed) { return random_scenario(Draw(seed), seed); }
 
 }  // namespace leafhunger::testing

@@ -3,7 +3,9 @@
 
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <random>
+#include <utility>
 #include <vector>
 
 namespace leafhunger::testing {
@@ -11,8 +13,13 @@ namespace leafhunger::testing {
 class Draw {
  public:
   explicit Draw(unsigned seed) : random_(seed) {}
+  /// Draws that somebody else made (a property test that wants to make them smaller), each of 0 to 65535; noughts after their end.
+  explicit Draw(std::vector<std::uint16_t> given) : random_(0), given_(std::move(given)), is_given_(true) {}
 
-  double unit() { return static_cast<double>(random_()) / 4294967296.0; }  // [0, 1)
+  double unit() {  // [0, 1)
+    if (is_given_) return at_ < given_.size() ? given_[at_++] / 65536.0 : 0.0;
+    return static_cast<double>(random_()) / 4294967296.0;
+  }
   double between(double low, double high) { return low + (high - low) * unit(); }
   /// Spread evenly over its logarithm.
   double log_between(double low, double high) { return low * std::pow(high / low, unit()); }
@@ -25,6 +32,9 @@ class Draw {
 
  private:
   std::mt19937 random_;
+  std::vector<std::uint16_t> given_;
+  std::size_t at_ = 0;
+  bool is_given_ = false;
 };
 
 }  // namespace leafhunger::testing

@@ -71,6 +71,17 @@ const std::vector<Fault>& faults() {
       {"null model", [](Spoilt& s) { s.list[0] = nullptr; }, "missing"},
       {"no name", [](Spoilt& s) { s.model.about.name = nullptr; }, "no name"},
       {"empty name", [](Spoilt& s) { s.model.about.name = ""; }, "no name"},
+      {"a name with a bell in it", [](Spoilt& s) { s.model.about.name = "spoi\alt"; }, "no plain text"},
+      {"a name that is no UTF-8", [](Spoilt& s) { s.model.about.name = "spoi\xfflt"; }, "no plain text"},
+      {"an endless name",
+       [](Spoilt& s) {
+         static const std::string endless(5000, 'x');
+         s.model.about.name = endless.c_str();
+       },
+       "no plain text"},
+      {"a summary that is no UTF-8", [](Spoilt& s) { s.model.about.summary = "\xc3"; }, "plain text"},
+      {"a pool's name that clears the screen", [](Spoilt& s) { s.pool[0].name = "\x1b[2J"; }, "no plain text"},
+      {"a parameter's source that is no UTF-8", [](Spoilt& s) { s.parameter[0].source = "\xed\xa0\x80"; }, "freed_per_day"},
       {"no version", [](Spoilt& s) { s.model.about.version = nullptr; }, "version"},
       {"no licence", [](Spoilt& s) { s.model.about.licence = nullptr; }, "licence"},
       {"no source", [](Spoilt& s) { s.model.about.source = ""; }, "source"},

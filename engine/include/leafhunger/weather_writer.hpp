@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "leafhunger/generator.hpp"
 
@@ -15,6 +16,12 @@ std::string weather_csv(const DailyWeather& weather, const ClimateNormals& norma
 /// Writes to a temporary name beside `path` and moves it into place. Throws InputError where something of that name is there and `force`
 /// is not set, where it is no plain file, or where the folder cannot be written; then nothing of it is left.
 void write_whole_file(const std::string& path, const std::string& text, bool force);
+
+struct NewFile {
+  std::string path, text;
+};
+/// Several files that belong together: none is moved into place before all of them lie whole on the disk. Throws as write_whole_file().
+void write_whole_files(const std::vector<NewFile>& files, bool force);
 
 /// What a scenario's reader is told of generated weather: one sentence with place, source and seed.
 std::string generated_note(const ClimateNormals& normals, const GeneratorRequest& request);

@@ -4,6 +4,7 @@
 #include <cstring>
 #include <set>
 
+#include "core/utf8.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/response.hpp"
 
@@ -25,7 +26,11 @@ class Refusal {
   std::string origin_, model_;
 };
 
+constexpr std::size_t k_longest_name = 200;  // bytes
+
 bool named(const char* text) { return text != nullptr && text[0] != '\0'; }
+bool plain_name(const char* text) { return std::strlen(text) <= k_longest_name && is_plain_text(text); }
+constexpr const char* k_not_plain = "that is no plain text of at most 200 bytes of UTF-8";
 
 template <class Row>
 void check_table(const Refusal& refuse, const Row* rows, int32_t n, const char* what) {
@@ -34,6 +39,7 @@ void check_table(const Refusal& refuse, const Row* rows, int32_t n, const char* 
   std::set<std::string> seen;
   for (int32_t i = 0; i < n; ++i) {
     refuse.unless(named(rows[i].name), std::string("a row of ") + what + " has no name");
+    refuse.unless(plain_name(rows[i].name), std::string("a row of ") + what + " has a name " + k_not_plain);
     refuse.unless(seen.insert(rows[i].name).second, std::string("the name ") + rows[i].name + " stands twice among its " + what);
   }
 }
@@ -42,11 +48,15 @@ void check_about(const Refusal& refuse, const lh_about& about) {
   refuse.unless(named(about.name), "a model has no name");
   refuse.unless(named(about.version) && named(about.summary) && named(about.licence) && named(about.source),
                 "version, summary, licence and source must each be given");
+  for (const char* text : {about.version, about.summary, about.licence, about.source})
+    refuse.unless(is_plain_text(text), "version, summary, licence and source must be plain text in UTF-8");
   check_table(refuse, about.parameter, about.n_parameter, "parameters");
   for (int32_t i = 0; i < about.n_parameter; ++i) {
     const lh_parameter& p = about.parameter[i];
     const std::string who = std::string("parameter ") + p.name;
     refuse.unless(p.unit != nullptr && named(p.meaning) && named(p.source), who + " lacks its unit, meaning or source");
+    refuse.unless(is_plain_text(p.unit) && is_plain_text(p.meaning) && is_plain_text(p.source),
+                  who + " has a unit, meaning or source that is no plain text in UTF-8");
     refuse.unless(std::isfinite(p.def) && std::isfinite(p.lower) && std::isfinite(p.upper) && p.lower <= p.def && p.def <= p.upper,
                   who + " needs a finite default within finite bounds");
   }
@@ -149,6 +159,7 @@ void PluginRegistry::add(const lh_plugins* plugins, const std::string& origin, s
     refuse.unless(table != nullptr, "one of its models is missing from its table");
     check_size(refuse, *table);
     refuse.unless(named(table->about.name), "one of its models has no name");
+    refuse.unless(plain_name(table->about.name), std::string("one of its models has a name ") + k_not_plain);
     const std::string name = table->about.name;
     const Refusal refuse_model(origin, name);
     check_about(refuse_model, table->about);

@@ -33,6 +33,21 @@ std::string id_in_words() { return "a name of small letters, digits and hyphens,
 
 bool is_control(char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }
 
+/// Characters that steer a terminal or turn the order of what stands around them, so that a text reads as what it is not: control
+/// characters but tab and line end, U+0080 to U+009F, and the bidirectional overrides U+202A to U+202E and U+2066 to U+2069.
+bool has_steering(std::string_view text) {
+  const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (is_control(text[i]) && text[i] != '\t' && text[i] != '\n' && text[i] != '\r') return true;
+    if (byte(i) == 0xC2 && byte(i + 1) < 0xA0) return true;
+    if (byte(i) != 0xE2) continue;
+    const unsigned last = byte(i + 2);
+    if (byte(i + 1) == 0x80 && last >= 0xAA && last <= 0xAE) return true;
+    if (byte(i + 1) == 0x81 && last >= 0xA6 && last <= 0xA9) return true;
+  }
+  return false;
+}
+
 /// The number that a text begins with: "12 m2" and "12" both give it.
 std::optional<std::string> number_inside(std::string_view text) {
   double value = 0;
@@ -129,6 +144,10 @@ std::string JsonNode::text(std::size_t low, std::size_t high, std::string_view h
   if (length < low || length > high) {
     refuse(length == 0 ? "an empty text" : "a text of " + counted(static_cast<long>(length), "character", "characters"), allowed,
            std::string(hint));
+  }
+  if (has_steering(value_->text)) {
+    refuse("a text with a character that cannot be seen and steers what is shown", "letters, signs, blanks and line ends",
+           "write the text anew with plain letters");
   }
   return value_->text;
 }

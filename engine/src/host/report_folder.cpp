@@ -88,10 +88,12 @@ void write_report(const std::string& folder, const Garden& garden, const SeasonR
     if (!force && fs::exists(fs::path(folder) / name, ec))
       throw InputError({(fs::path(folder) / name).string(), "--out", "a file of that name already", "a folder without it",
                         "take another folder, or add --force"});
+  std::vector<NewFile> written;
+  for (auto& [name, text] : files) written.push_back({(fs::path(folder) / name).string(), std::move(text)});
   try {
-    for (const auto& [name, text] : files) write_whole_file((fs::path(folder) / name).string(), text, force);
+    write_whole_files(written, force);
   } catch (...) {
-    if (made) fs::remove_all(folder, ec);
+    if (made) fs::remove(folder, ec);  // only where it is empty: what somebody else laid there meanwhile stays
     throw;
   }
 }

@@ -55,6 +55,11 @@ void read_weather_file_part(const JsonFields& f, const std::string& scenario_pat
     file.refuse("the folder " + in_quotes(written), "the path of a daily weather file (CSV), from the scenario's folder",
                 "name the file inside the folder");
   }
+  // A device or a pipe could keep the reader for ever; a scenario may come from a stranger.
+  if (!std::filesystem::is_regular_file(full, failed)) {
+    file.refuse(in_quotes(written) + ", which is no plain file", "the path of a daily weather file (CSV), from the scenario's folder",
+                "copy what it holds into a file beside the scenario");
+  }
   s.site.wind_height_m = f.number_or(s.site.wind_height_m, "wind_height_m", {0.5, 200, "m above the ground"},
                                      "write how high the wind was measured; most stations measure at 10 m");
 }

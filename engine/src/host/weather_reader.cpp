@@ -22,6 +22,8 @@ using namespace input;
 
 constexpr std::uint64_t k_most_bytes = 256ull << 20;
 constexpr std::size_t k_longest_line = 1 << 16;
+constexpr std::size_t k_most_columns = 200;
+constexpr std::size_t k_most_days = 366 * 1000;  // as many years as can be made up
 constexpr const char* k_what = "a weather file (CSV)";
 constexpr double k_blank = std::numeric_limits<double>::quiet_NaN();
 
@@ -90,6 +92,10 @@ class WeatherReader {
 
   void read_header(const std::string& line) {
     if (!split_csv_line(line, cells_)) refuse(here(), "a quotation mark that is not closed", "column names between commas", "close it");
+    if (cells_.size() > k_most_columns) {
+      refuse(here(), counted(static_cast<long>(cells_.size()), "column", "columns"), "at most " + std::to_string(k_most_columns),
+             "check that this is a weather file, or keep the columns you need");
+    }
     const auto known = weather_column_names(false);
     check_separator(line);
     target_.assign(cells_.size(), nullptr);
@@ -134,6 +140,15 @@ class WeatherReader {
     for (const auto& cell : cells_) {
       const auto known = weather_column_names(false);
       if (std::find(known.begin(), known.end(), cell) == known.end()) unknown.push_back(cell);
+    }
+    // A scenario may name any file, so one that is no weather at all is not read out.
+    const bool like_weather = std::any_of(cells_.begin(), cells_.end(), [](const std::string& cell) {
+      const auto known = weather_column_names(false);
+      return std::find(known.begin(), known.end(), cell) != known.end() || !nearest_name(cell, known).empty();
+    });
+    if (!like_weather) {
+      refuse(here(), "a line that names no column of weather", "a first line such as date,tmin_c,tmax_c,rain_mm",
+             "check that this is a weather file");
     }
     const std::string nearest = nearest_name(name, unknown);
     refuse(here(), "no column " + in_quotes(name) + " among " + one_of(cells_, 12, " and "),
@@ -197,6 +212,10 @@ class WeatherReader {
       }
     } else {
       weather_.first = *date;
+    }
+    if (weather_.days() == k_most_days) {
+      refuse(here(), "more than " + std::to_string(k_most_days) + " days", "at most 1000 years",
+             "check that this is a weather file, or keep the years you need");
     }
     last_date_ = date;
     if (fill_days_ > 0) line_of_day_.push_back(line_);

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <cstring>
 #include <filesystem>
+#include <utility>
 
 #include "host/words.hpp"
 #include "leafhunger/error.hpp"
@@ -97,40 +98,79 @@ std::string weather_csv(const DailyWeather& weather, const ClimateNormals& norma
   return out;
 }
 
-void write_whole_file(const std::string& path, const std::string& text, bool force) {
-  const auto refuse = [&](const std::string& found, const std::string& allowed, const std::string& hint) {
-    throw InputError({path, "", found, allowed, hint});
-  };
-  const std::string allowed = "the name of a file to write";
-  if (path.empty()) refuse("an empty name", allowed, "name a file, such as weather.csv");
-  std::error_code failed;
-  const fs::file_status there = fs::status(path, failed);
-  if (there.type() == fs::file_type::directory) refuse("a folder", allowed, "name a file inside it");
-  if (fs::exists(there) && there.type() != fs::file_type::regular)
-    refuse("something that is no plain file", allowed, "leave the option out to write to the terminal");
-  if (fs::exists(there) && !force)
-    refuse("a file of that name", allowed + " that is not there yet", "take another name, or overwrite it with --force");
-  const fs::path folder = fs::path(path).has_parent_path() ? fs::path(path).parent_path() : fs::path(".");
-  if (!fs::is_directory(folder, failed)) refuse("no folder " + input::in_quotes(folder.string()), allowed, "make the folder first");
+namespace {
 
-  const std::string temporary = path + ".part-" + std::to_string(::getpid());
-  Descriptor file(::open(temporary.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666));
-  const auto give_up = [&](const char* what) {
+constexpr const char* k_allowed = "the name of a file to write";
+
+/// A file under its temporary name, whole and on the disk; gone again unless it is moved into place.
+class Staged {
+ public:
+  Staged(const std::string& path, const std::string& text, bool force) : path_(path), force_(force) {
+    check_name();
+    // A process that was killed may have left one of that name.
+    int number = -1;
+    for (int k = 0; number < 0 && k < 100 && (k == 0 || errno == EEXIST); ++k) {
+      temporary_ = path + ".part-" + std::to_string(::getpid()) + (k == 0 ? "" : '-' + std::to_string(k));
+      number = ::open(temporary_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    }
+    Descriptor file(number);
+    if (file.number() < 0) {
+      const std::string reason = std::strerror(errno);
+      temporary_.clear();
+      refuse("a folder that may not be written (" + reason + ")", "check the folder's permissions");
+    }
+    if (!write_all(file, text)) give_up("a file that cannot be written to its end");
+  }
+  ~Staged() { drop(); }
+  Staged(Staged&& other) noexcept : path_(std::move(other.path_)), temporary_(std::exchange(other.temporary_, {})), force_(other.force_) {}
+  Staged& operator=(Staged&&) = delete;
+
+  void move_into_place() {
+    // Without --force a file that appeared meanwhile is kept: a link never replaces one.
+    if (!force_ && ::link(temporary_.c_str(), path_.c_str()) == 0) return drop();
+    if (!force_ && errno == EEXIST) give_up("a file of that name");
+    if (::rename(temporary_.c_str(), path_.c_str()) != 0) give_up("a file that cannot be moved into place");
+    temporary_.clear();
+  }
+
+ private:
+  [[noreturn]] void refuse(const std::string& found, const std::string& hint, const std::string& allowed = k_allowed) const {
+    throw InputError({path_, "", found, allowed, hint});
+  }
+  [[noreturn]] void give_up(const char* what) {
     const std::string reason = std::strerror(errno);
-    ::unlink(temporary.c_str());
-    refuse(std::string(what) + " (" + reason + ")", allowed, "check the folder's permissions and the room on the disk");
-  };
-  if (file.number() < 0) {
-    refuse(std::string("a folder that may not be written (") + std::strerror(errno) + ")", allowed, "check the folder's permissions");
+    drop();
+    refuse(std::string(what) + " (" + reason + ")", "check the folder's permissions and the room on the disk");
   }
-  if (!write_all(file, text)) give_up("a file that cannot be written to its end");
-  // Without --force a file that appeared meanwhile is kept: a link never replaces one.
-  if (!force && ::link(temporary.c_str(), path.c_str()) == 0) {
-    ::unlink(temporary.c_str());
-    return;
+  void drop() {
+    if (!temporary_.empty()) ::unlink(temporary_.c_str());
+    temporary_.clear();
   }
-  if (!force && errno == EEXIST) give_up("a file of that name");
-  if (::rename(temporary.c_str(), path.c_str()) != 0) give_up("a file that cannot be moved into place");
+  void check_name() const {
+    if (path_.empty()) refuse("an empty name", "name a file, such as weather.csv");
+    std::error_code failed;
+    const fs::file_status there = fs::status(path_, failed);
+    if (there.type() == fs::file_type::directory) refuse("a folder", "name a file inside it");
+    if (fs::exists(there) && there.type() != fs::file_type::regular)
+      refuse("something that is no plain file", "leave the option out to write to the terminal");
+    if (fs::exists(there) && !force_)
+      refuse("a file of that name", "take another name, or overwrite it with --force", std::string(k_allowed) + " that is not there yet");
+    const fs::path folder = fs::path(path_).has_parent_path() ? fs::path(path_).parent_path() : fs::path(".");
+    if (!fs::is_directory(folder, failed)) refuse("no folder " + input::in_quotes(folder.string()), "make the folder first");
+  }
+
+  std::string path_, temporary_;
+  bool force_;
+};
+
+}  // namespace
+
+void write_whole_file(const std::string& path, const std::string& text, bool force) { Staged(path, text, force).move_into_place(); }
+
+void write_whole_files(const std::vector<NewFile>& files, bool force) {
+  std::vector<Staged> staged;
+  for (const NewFile& file : files) staged.emplace_back(file.path, file.text, force);
+  for (Staged& file : staged) file.move_into_place();
 }
 
 }  // namespace leafhunger

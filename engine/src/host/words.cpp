@@ -3,24 +3,11 @@
 #include <array>
 #include <charconv>
 
+#include "core/utf8.hpp"
+
 namespace leafhunger::input {
 
 namespace {
-
-/// Bytes of the UTF-8 character that starts here, or 0 where none does. Overlong forms and surrogates are refused.
-std::size_t utf8_length(std::string_view text) {
-  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
-  const unsigned char lead = byte(0);
-  if (lead < 0x80) return 1;
-  const std::size_t length = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
-  if (lead < 0xC2 || lead > 0xF4 || text.size() < length) return 0;
-  for (std::size_t i = 1; i < length; ++i) {
-    if ((byte(i) & 0xC0) != 0x80) return 0;
-  }
-  if ((lead == 0xE0 && byte(1) < 0xA0) || (lead == 0xED && byte(1) > 0x9F)) return 0;
-  if ((lead == 0xF0 && byte(1) < 0x90) || (lead == 0xF4 && byte(1) > 0x8F)) return 0;
-  return length;
-}
 
 std::string escaped_byte(unsigned char byte) {
   constexpr char k_digits[] = "0123456789abcdef";
@@ -82,14 +69,7 @@ std::string one_of(const std::vector<std::string>& names, std::size_t most, cons
 
 std::string counted(long count, const char* one, const char* many) { return std::to_string(count) + ' ' + (count == 1 ? one : many); }
 
-bool is_utf8(std::string_view text) {
-  while (!text.empty()) {
-    const std::size_t length = utf8_length(text);
-    if (length == 0) return false;
-    text.remove_prefix(length);
-  }
-  return true;
-}
+bool is_utf8(std::string_view text) { return leafhunger::is_utf8(text); }
 
 std::size_t characters(std::string_view text) {
   std::size_t count = 0;
@@ -98,9 +78,11 @@ std::size_t characters(std::string_view text) {
 }
 
 std::string csv_cell(const std::string& text) {
-  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
+  const bool formula = !text.empty() && std::string_view("=+-@\t").find(text[0]) != std::string_view::npos;
+  const std::string cell = formula ? '\'' + text : text;
+  if (cell.find_first_of(",\"\r\n") == std::string::npos) return cell;
   std::string out = "\"";
-  for (const char c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
+  for (const char c : cell) out += c == '"' ? std::string("\"\"") : std::string(1, c);
   return out + '"';
 }
 
