@@ -2,19 +2,19 @@
 #pragma once
 
 #include <optional>
+#include <stop_token>
 #include <string>
 #include <vector>
 
 #include "leafhunger/garden.hpp"
-#include "leafhunger/topup.hpp"
 
 namespace leafhunger::cli {
 
 struct Options {
-  std::string file, beside, until, out;
+  std::string file, beside, out;
   std::vector<std::string> plugin_folders;
   std::optional<int> season;
-  TopUpQuestion topup;
+  std::stop_token stop;  // Ctrl-C, for long commands
   bool json = false, more = false, strict = false, responses = false, force = false, figures = false;
 };
 
@@ -25,7 +25,6 @@ std::string folder_of_program();
 Garden garden_of(const Options& options);
 
 int season(const Options& options);
-int topup(const Options& options);
 int check(const Options& options);
 int plugins(const Options& options);
 
