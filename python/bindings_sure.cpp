@@ -1,5 +1,5 @@
 // How sure, what dose, and how it stands today.
-#include "bindings_register.hpp"
+#include "bindings_wait.hpp"
 #include "leafhunger/enough.hpp"
 #include "leafhunger/ensemble.hpp"
 #include "leafhunger/error.hpp"
@@ -52,19 +52,21 @@ void bind_sure(py::module_& m) {
       .def("json", [](const TodayResult& r) { return in_json(r); });
   m.def(
       "how_sure",
-      [](const Garden& g, int samples, std::uint64_t seed, double width, std::optional<int> season) {
+      [](const Garden& g, int samples, std::uint64_t seed, double width, std::optional<int> season, const py::object& progress) {
         EnsembleQuestion q;
         q.samples = samples, q.seed = seed, q.width = width, q.season = season;
-        return without_lock(in_python(g), [&] { return std::make_shared<EnsembleResult>(how_sure_it_is(g, q)); });
+        return stoppable(in_python(g), progress,
+                         [&](const Control& control) { return std::make_shared<EnsembleResult>(how_sure_it_is(g, q, control)); });
       },
-      "garden"_a, "samples"_a, "seed"_a, "width"_a, "season"_a);
+      "garden"_a, "samples"_a, "seed"_a, "width"_a, "season"_a, "progress"_a = py::none());
   m.def(
       "enough",
       [](const Garden& g, const std::vector<double>& doses, const std::vector<std::string>& dates) {
         EnoughQuestion q;
         q.multiples = doses;
         for (const std::string& d : dates) q.dates.push_back(month_day(d, "dates"));
-        return without_lock(in_python(g), [&] { return std::make_shared<EnoughResult>(what_would_do(g, q)); });
+        return stoppable(in_python(g), py::none(),
+                         [&](const Control& control) { return std::make_shared<EnoughResult>(what_would_do(g, q, control)); });
       },
       "garden"_a, "doses"_a, "dates"_a);
   m.def(

@@ -61,17 +61,6 @@ int season(const Options& o) {
   return 0;
 }
 
-int topup(const Options& o) {
-  TopUpQuestion q = o.topup;
-  if (!o.until.empty()) {
-    const auto day = parse_month_day(o.until);
-    if (!day) throw InputError({"", "--until", "\"" + o.until + "\"", "a day as MM-DD, such as 08-31", "month first, two digits each"});
-    q.until = *day;
-  }
-  print(o, tune_top_ups(garden_of(o), q));
-  return 0;
-}
-
 int check(const Options& o) {
   const Garden garden = garden_of(o);
   const Scenario& s = garden.scenario();

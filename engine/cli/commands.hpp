@@ -2,20 +2,20 @@
 #pragma once
 
 #include <optional>
+#include <stop_token>
 #include <string>
 #include <vector>
 
 #include "leafhunger/compare.hpp"
 #include "leafhunger/garden.hpp"
-#include "leafhunger/topup.hpp"
 
 namespace leafhunger::cli {
 
 struct Options {
-  std::string file, beside, until, out;
+  std::string file, beside, out;
   std::vector<std::string> plugin_folders;
   std::optional<int> season;
-  TopUpQuestion topup;
+  std::stop_token stop;  // Ctrl-C, for long commands
   bool json = false, more = false, strict = false, responses = false, force = false, figures = false;
   bool as_planned = false;  ///< whatever the diary says
 };
@@ -29,7 +29,6 @@ std::string folder_of_program();
 Garden garden_of(const Options& options, std::optional<Date> today = std::nullopt, const Change& change = {});
 
 int season(const Options& options);
-int topup(const Options& options);
 int check(const Options& options);
 int plugins(const Options& options);
 

@@ -1,19 +1,20 @@
 // `leafhunger lasts`: in how many years, how sure, and what dose would do.
 #include "lasts_command.hpp"
 
-#include <unistd.h>
-
 #include <filesystem>
 #include <iostream>
 
 #include "commands.hpp"
+#include "interrupt.hpp"
 #include "leafhunger/enough.hpp"
 #include "leafhunger/ensemble.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/lasts.hpp"
+#include "leafhunger/reader.hpp"
 #include "leafhunger/report.hpp"
 #include "leafhunger/weather_writer.hpp"
 #include "lists.hpp"
+#include "progress.hpp"
 
 namespace leafhunger::cli {
 namespace {
@@ -32,27 +33,18 @@ void require_ending(const std::string& path, const char* ending, const char* wha
                     std::string(ending) + " for " + what, std::string("such as --out answer") + ending});
 }
 
-// A line on the terminal that counts up; nothing where the output of errors goes to a file.
-class Progress {
- public:
-  explicit Progress(std::string what) : what_(std::move(what)), shown_(isatty(STDERR_FILENO) != 0) {}
-  ~Progress() {
-    if (shown_ && last_ >= 0) std::cerr << '\r' << std::string(what_.size() + 12, ' ') << '\r' << std::flush;
-  }
-  Progress(const Progress&) = delete;
-  Progress& operator=(const Progress&) = delete;
-  void operator()(std::size_t done, std::size_t of) {
-    const int percent = static_cast<int>(100 * done / of);
-    if (!shown_ || percent == last_) return;
-    last_ = percent;
-    std::cerr << '\r' << what_ << ' ' << percent << " of 100" << std::flush;
-  }
+Control control(const Options& o, Progress& progress) {
+  return {[&progress](std::size_t done, std::size_t of) { progress(done, of); }, o.stop};
+}
 
- private:
-  std::string what_;
-  bool shown_;
-  int last_ = -1;
-};
+// What is said in place of the status where Ctrl-C came: what had been answered by then is printed, no file is written.
+int stopped(const Options& o, std::size_t answered, const std::string& out) {
+  std::size_t plantings = 0;
+  for (const Bed& b : read_scenario(o.file, catalogue_folder(o.beside)).beds) plantings += b.plantings.size();
+  std::cerr << "leafhunger: stopped; " << answered << " of " << plantings << (plantings == 1 ? " planting" : " plantings")
+            << " had been answered" << (out.empty() ? "" : "; " + out + " was not written") << '\n';
+  return k_stopped;
+}
 
 int how_sure(const LastsCommand& c, const Options& o) {
   EnsembleQuestion q;
@@ -66,12 +58,12 @@ int how_sure(const LastsCommand& c, const Options& o) {
   EnsembleResult r;
   {
     Progress progress("trying ways it may be:");
-    q.progress = [&](std::size_t done, std::size_t of) { progress(done, of); };
-    r = how_sure_it_is(garden_of(o), q);
+    r = how_sure_it_is(garden_of(o), q, control(o, progress));
   }
-  if (!c.out.empty()) write_whole_file(c.out, in_csv(r), c.force);
-  std::cout << (o.json ? in_json(r) : in_words(r, o.more));
+  if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_csv(r), c.force);
+  if (!r.plantings.empty()) std::cout << (o.json ? in_json(r) : in_words(r, o.more));
   finish();
+  if (r.stopped) return stopped(o, r.plantings.size(), c.out);
   if (!o.strict) return 0;
   for (const PlantingSureness& p : r.plantings)
     if (hungry(p.hunger) && p.kept_share < 0.9) return 1;
@@ -109,10 +101,15 @@ int what_dose(const LastsCommand& c, const Options& o) {
       throw InputError({c.out, "--out", q.dates.empty() ? "no curve to draw" : "two curves for one picture", "a picture of one curve",
                         "give --doses or --dates, one of the two"});
   }
-  const EnoughResult r = what_would_do(garden_of(o), q);
-  if (!c.out.empty()) write_whole_file(c.out, in_svg(r), c.force);
-  std::cout << (o.json ? in_json(r) : in_words(r, o.more));
+  EnoughResult r;
+  {
+    Progress progress("trying doses:");
+    r = what_would_do(garden_of(o), q, control(o, progress));
+  }
+  if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_svg(r), c.force);
+  if (!r.plantings.empty()) std::cout << (o.json ? in_json(r) : in_words(r, o.more));
   finish();
+  if (r.stopped) return stopped(o, r.plantings.size(), c.out);
   if (!o.strict) return 0;
   for (const PlantingEnough& p : r.plantings)
     if (p.fed && hungry(p.hunger) && !p.enough) return 1;
@@ -143,9 +140,14 @@ int lasts(const LastsCommand& c, const Options& o) {
         {"", "--out", "no --sure, --doses or --dates beside it", "--out with one of these", "such as --doses 0.5,1,2 --out doses.svg"});
   if (sure) return how_sure(c, o);
   if (dose) return what_dose(c, o);
-  const LastsResult r = how_often_it_lasts(garden_of(o));
-  std::cout << (o.json ? in_json(r) : in_words(r, o.more));
+  LastsResult r;
+  {
+    Progress progress("running years:");
+    r = how_often_it_lasts(garden_of(o), control(o, progress));
+  }
+  if (!r.plantings.empty()) std::cout << (o.json ? in_json(r) : in_words(r, o.more));
   finish();
+  if (r.stopped) return stopped(o, r.plantings.size(), "");
   if (!o.strict) return 0;
   for (const PlantingYears& p : r.plantings)
     if (hungry(p.hunger) && p.kept < nine_in_ten(static_cast<int>(r.seasons.size()))) return 1;

@@ -7,11 +7,13 @@
 #include "compare_command.hpp"
 #include "curves_command.hpp"
 #include "fed_command.hpp"
+#include "interrupt.hpp"
 #include "lasts_command.hpp"
 #include "leafhunger/error.hpp"
 #include "list_command.hpp"
 #include "new_command.hpp"
 #include "today_command.hpp"
+#include "topup_command.hpp"
 #include "weather_command.hpp"
 
 int main(int argc, char** argv) {
@@ -39,13 +41,9 @@ int main(int argc, char** argv) {
   lasts->add_flag("--strict", o.strict, "exit with 1 where a hungry planting is kept in fewer than 9 years of 10");
   cli::LastsCommand lasting;
   cli::add_lasts(*lasts, lasting);
-  auto* topup = with_file(app.add_subcommand("topup", "how far apart may top-ups be, and how small"));
-  topup->add_option("--material", o.topup.material, "what to top up with")->required();
-  topup->add_option("--plantings", o.topup.plantings, "only these (default: the hungry ones)");
-  topup->add_option("--intervals", o.topup.intervals_d, "days between top-ups to try");
-  topup->add_option("--doses", o.topup.doses_g_per_plant, "grams a plant to try (default: handfuls)");
-  topup->add_option("--first-after", o.topup.first_after_d, "days from the spring feed to the first top-up")->check(CLI::Range(1, 365));
-  topup->add_option("--until", o.until, "no top-up after this day, MM-DD (default 08-31)");
+  auto* topup = with_file(app.add_subcommand("topup", "what to top up with, how far apart, how much and how long"));
+  cli::TopUpCommand topping;
+  cli::add_topup(*topup, topping);
   auto* today = with_file(app.add_subcommand("due", "what needs feeding now, and when the next feed is due")->alias("today"));
   cli::TodayCommand standing;
   cli::add_today(*today, standing);
@@ -75,10 +73,13 @@ int main(int argc, char** argv) {
     return status == 0 ? 0 : 2;
   }
   o.beside = cli::folder_of_program();
+  // What may take long stops in good order; all else is ended by Ctrl-C as any program is.
+  std::optional<cli::Interrupt> interrupt;
+  if (lasts->parsed() || topup->parsed()) o.stop = interrupt.emplace().token();
   const auto answer = [&] {
     if (season->parsed()) return cli::season(o);
     if (lasts->parsed()) return cli::lasts(lasting, o);
-    if (topup->parsed()) return cli::topup(o);
+    if (topup->parsed()) return cli::topup(topping, o);
     if (today->parsed()) return cli::today(standing, o);
     if (comparing.app->parsed()) return cli::compare(comparing, o);
     if (given.app->parsed()) return cli::fed(given, o);
@@ -92,7 +93,7 @@ int main(int argc, char** argv) {
   try {
     const int status = answer();
     if (!std::cout.flush()) throw Error("the answer could not be written to its end; check the room on the disk");
-    return status;
+    return o.stop.stop_requested() ? cli::k_stopped : status;
   } catch (const InputError& e) {
     std::cerr << "leafhunger: " << e.what() << '\n';
     return 2;

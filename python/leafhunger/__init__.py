@@ -24,7 +24,7 @@ from ._run import Carried, Caution, Column, ColumnSeries, DrainageMonth, Ledger,
 from ._sensitivity import Figure, Sensitivity, sensitivity
 from ._sobol import Sobol, Span, sobol
 from ._sureness import Band, Enough, PlantingSureness, Sureness, Today
-from ._topups import PlantingTopUps, TopUpPoint, TopUps
+from ._topups import GardenTopUps, PlantingTopUps, Searched, TopUpPoint, TopUps
 from ._trace import Trace
 from ._years import Lasts, PlantingYears, YearVerdict
 from .errors import Error, InputError, LedgerError, PluginError, SolverError
@@ -32,9 +32,9 @@ from .plots import plot_curves, plot_release, plot_soil, plot_supply, plot_where
 
 __all__ = [
     "Band", "Calibration", "Carried", "Caution", "Column", "ColumnSeries", "Curves", "Day", "DrainageMonth", "Enough", "Error", "Figure",
-    "Flow", "Garden", "Incubation", "InputError", "Lasts", "Ledger", "LedgerError", "Material", "Model", "MoistureResponse", "Parameter",
+    "Flow", "Garden", "GardenTopUps", "Incubation", "InputError", "Lasts", "Ledger", "LedgerError", "Material", "Model", "MoistureResponse", "Parameter",
     "PlantingSureness", "PlantingTopUps", "PlantingYears", "PluginError", "PluginList", "Pool", "Reason", "Response", "Responses", "Rows",
-    "Run", "SecondFeed", "Sensitivity", "Sobol", "SolverError", "Source", "Span", "Stopped", "Study", "StudyRow", "Sureness",
+    "Run", "Searched", "SecondFeed", "Sensitivity", "Sobol", "SolverError", "Source", "Span", "Stopped", "Study", "StudyRow", "Sureness",
     "TemperatureResponse", "Today", "TopUpPoint", "TopUps", "Trace", "Verdict", "YearVerdict", "__version__", "calibrate", "curves", "ensemble",
     "equivalent_temperature", "from_label", "incubate", "load", "materials", "moisture_response", "plot_curves", "plot_fit", "plot_release",
     "plot_soil", "plot_supply", "plot_where_it_went", "plugins", "read_incubation", "register", "responses", "sensitivity", "sobol",

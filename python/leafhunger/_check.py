@@ -101,3 +101,9 @@ def one_of(value: object, place: str, known: Sequence[str]) -> str:
     listed = ", ".join(f'"{k}"' for k in known) if known else "nothing: there is none"
     near = _engine.nearest_name(value, list(known)) if isinstance(value, str) else ""
     refuse(place, value, listed, f'the nearest is "{near}"' if near else "")
+
+
+def told(progress: object) -> None:
+    """A function of how many of how many are done, or None."""
+    if progress is not None and not callable(progress):
+        refuse("progress", progress, "a function of two numbers, or None")

@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from types import MappingProxyType
@@ -93,7 +93,8 @@ class Garden:
         """Runs every season that the weather covers, on all cores: in how many is each planting carried to the date?"""
         return Lasts(_engine.lasts(self._engine))
 
-    def how_sure(self, samples: int = 50, *, seed: int = 1, width: float = 1.0, season: int | None = None) -> Sureness:
+    def how_sure(self, samples: int = 50, *, seed: int = 1, width: float = 1.0, season: int | None = None,
+                 progress: Callable[[int, int], object] | None = None) -> Sureness:
         """How sure is that? Runs every season for many ways that feed, soil and plant may truly be, on all cores.
 
         Args:
@@ -101,12 +102,14 @@ class Garden:
             seed: another whole number from 0 gives other draws.
             width: factor on how far each figure may lie, 0 to 2.
             season: of the bands by day; the scenario's own where none is given.
+            progress: called with how many of how many seasons are done, now and then. Ctrl-C stops the work.
 
         Raises:
             InputError: a number is out of range, or the weather does not cover that season.
         """
+        _check.told(progress)
         return Sureness(_engine.how_sure(self._engine, _check.whole(samples, "samples"), _check.whole(seed, "seed", 0),
-                                         _check.number(width, "width"), None if season is None else _check.whole(season, "season")))
+                                         _check.number(width, "width"), None if season is None else _check.whole(season, "season"), progress))
 
     def enough(self, *, doses: Sequence[float] | None = None, dates: str | Iterable[str] | None = None) -> Enough:
         """What spring dose would do in 9 years of 10? Runs every season of the weather for each dose and date, on all cores.
@@ -136,32 +139,49 @@ class Garden:
             _check.refuse("on", on, "a day as YYYY-MM-DD, such as 2024-06-15")
         return Today(_engine.today(self._engine, on))
 
-    def topup(self, material: str, plantings: str | Iterable[str] | None = None, *, intervals_d: Sequence[int] | None = None,
-              doses_g_per_plant: Sequence[float] | None = None, first_after_d: int = 30, until: str = "08-31") -> TopUps:
-        """How far apart may top-ups be? Runs every interval with every dose over every season of the weather, on all cores.
+    def topup(self, material: str | Iterable[str], plantings: str | Iterable[str] | None = None, *, intervals_d: Sequence[int] | None = None,
+              doses_g_per_plant: Sequence[float] | None = None, first_after_d: int | Sequence[int] = 30,
+              until: str | Iterable[str] | None = None, together: bool = False, prefer: str | Iterable[str] = (), years: str | float = "9/10",
+              may_scorch: bool = False, leached_at_most_g_n_m2: float | None = None, whole_grid: bool = False,
+              progress: Callable[[int, int], object] | None = None) -> TopUps:
+        """What to top up with, how far apart, how much and how long? Searches a grid over every season of the weather, on all cores. Exact: what
+        is left out cannot be among the schedules to choose from. Ctrl-C stops it.
 
         Args:
-            material: catalogue id of what to top up with.
+            material: catalogue id of what to top up with, or several to choose from.
             plantings: names; those of greedy plants where none is given.
             intervals_d: days between top-ups to try; 14 to 70 in weeks where none is given.
             doses_g_per_plant: grams of material a plant to try; 1/2 to 4 handfuls where none is given.
-            first_after_d: days from a planting's first feeding to its first top-up.
-            until: no top-up after this day, "MM-DD".
+            first_after_d: days from a planting's first feeding to its first top-up; several to try.
+            until: no top-up after this day, "MM-DD"; several to try. Where none is given 31 August, in the south 28 February.
+            together: one calendar for all plantings, each with a dose of its own.
+            prefer: of "cost", "trips" and "leached" what matters most first; those left out come after, as trips, cost, leached.
+            years: in how many of them it is to last: "9/10" or 0.9.
+            may_scorch: also doses of more than 5 g of soluble nitrogen a square metre at once.
+            leached_at_most_g_n_m2: nitrogen that may wash out in a season, mean of the years.
+            whole_grid: run every schedule to the end and keep all.
+            progress: called with how many of how many are done, now and then.
 
         Raises:
-            InputError: a name is unknown, or the grid is empty or out of bounds.
+            InputError: a name is unknown, or the grid is empty, too large or out of bounds.
         """
-        if not isinstance(material, str):
-            _check.refuse("material", material, 'the id of a material, such as "dried-blood"')
-        if not isinstance(until, str):
-            _check.refuse("until", until, "a day as MM-DD, such as 08-31")
+        materials = _check.names(material, "material")
+        if not materials:
+            _check.refuse("material", material, 'the id of a material, such as "dried-blood", or several')
         intervals = None if intervals_d is None else [_check.whole(d, "intervals_d") for d in _check.each(intervals_d, "intervals_d", "days")]
         doses = [] if doses_g_per_plant is None else [_check.number(g, "doses_g_per_plant") for g in
                                                       _check.each(doses_g_per_plant, "doses_g_per_plant", "grams")]
         if doses_g_per_plant is not None and not doses:
             _check.refuse("doses_g_per_plant", _check.Words("no dose"), "at least one", "leave it out for 1/2 to 4 handfuls")
-        return TopUps(_engine.topup(self._engine, material, _check.names(plantings, "plantings"), intervals, doses,
-                                    _check.whole(first_after_d, "first_after_d"), until))
+        if not isinstance(years, str):
+            years = repr(_check.number(years, "years"))
+        _check.told(progress)
+        aims = [_check.one_of(aim, "prefer", ["cost", "trips", "leached"]) for aim in _check.names(prefer, "prefer")]
+        limit = None if leached_at_most_g_n_m2 is None else _check.number(leached_at_most_g_n_m2, "leached_at_most_g_n_m2")
+        firsts = [_check.whole(d, "first_after_d") for d in _check.each(first_after_d, "first_after_d", "days")]
+        return TopUps(_engine.topup(self._engine, materials, _check.names(plantings, "plantings"), intervals, doses, firsts,
+                                    _check.names(until, "until"), _check.flag(together, "together"), aims, years, _check.flag(may_scorch, "may_scorch"),
+                                    limit, _check.flag(whole_grid, "whole_grid"), progress))
 
     def trace(self, column: str, season: int | None = None, *, stepper: str = "reference", absolute_kg_ha: float = 1e-7, relative: float = 1e-7,
               refine: int = 1) -> Trace:

@@ -143,7 +143,7 @@ TEST(SameBytesThreads, OfWholeAnswers) {
   const auto lasts = [&] { return in_json(how_often_it_lasts(garden)); };
   const auto topup = [&] {
     TopUpQuestion q;
-    q.material = "dried-blood", q.intervals_d = {28, 42, 56}, q.doses_g_per_plant = {30, 60};
+    q.materials = {"dried-blood"}, q.intervals_d = {28, 42, 56}, q.doses_g_per_plant = {30, 60};
     return in_json(tune_top_ups(garden, q));
   };
   EXPECT_EQ(with("1", season), with("4", season));

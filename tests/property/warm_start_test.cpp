@@ -51,7 +51,7 @@ TEST(WarmStart, SaysWhatEachMemberSaysAlone) {
 TEST(WarmStart, TopUpAnswersAsThePlainGridDoes) {
   const Garden garden = testing::example("one-bed.json");
   TopUpQuestion q;
-  q.material = "dried-blood", q.intervals_d = {21, 35, 49, 63}, q.doses_g_per_plant = {20, 40, 80};
+  q.every_point = true, q.materials = {"dried-blood"}, q.intervals_d = {21, 35, 49, 63}, q.doses_g_per_plant = {20, 40, 80};
   const TopUpResult result = tune_top_ups(garden, q);
   const Garden::Plan& plan = garden.plan();
   const Years years = all_years(plan);
@@ -60,7 +60,7 @@ TEST(WarmStart, TopUpAnswersAsThePlainGridDoes) {
     const auto it = std::find_if(plan.columns.begin(), plan.columns.end(), [&](const ColumnPlan& c) { return c.name == p.name; });
     ASSERT_NE(it, plan.columns.end());
     ColumnPlan column = *it;
-    const Material& material = plan.scenario.catalogue.materials.at(q.material);
+    const Material& material = plan.scenario.catalogue.materials.at(q.materials[0]);
     const auto climates = climates_of(plan, column, years);
     const std::size_t slot = slots_for(plan, column, material, 0, 1).front();
     for (const TopUpPoint& point : p.grid) {
@@ -69,9 +69,9 @@ TEST(WarmStart, TopUpAnswersAsThePlainGridDoes) {
       for (std::size_t y = 0; y < climates.size(); ++y) {
         auto doses = doses_of(plan, column, years.first[y], climates[y].days);
         Feeding last;
-        last.on = q.until;
+        last.on = point.until;
         const std::size_t until = feeding_days(last, years.first[y], climates[y].days).front();
-        for (std::size_t d = doses.front().day + static_cast<std::size_t>(q.first_after_d); d <= until;
+        for (std::size_t d = doses.front().day + static_cast<std::size_t>(point.first_after_d); d <= until;
              d += static_cast<std::size_t>(point.interval_d))
           doses.push_back({d, slot, point.dose_g_per_plant * p.count / p.area_m2 * 10 * material.n_percent / 100, 0, 0});
         std::stable_sort(doses.begin(), doses.end(), [](const Dose& a, const Dose& b) { return a.day < b.day; });

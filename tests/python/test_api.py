@@ -37,7 +37,8 @@ def lasts(garden):
 
 @pytest.fixture(scope="module")
 def topups(garden):
-    return garden.topup("dried-blood", ["Cannas", "Canna in the pot"], intervals_d=[28, 56], doses_g_per_plant=[20, 60.5], first_after_d=21, until="08-15")
+    return garden.topup("dried-blood", ["Cannas", "Canna in the pot"], intervals_d=[28, 56], doses_g_per_plant=[20, 60.5], first_after_d=21, until="08-15",
+                        whole_grid=True)
 
 
 def command(*arguments):
@@ -69,7 +70,7 @@ def test_lasts_is_the_commands(lasts, capsys):
 
 def test_topup_is_the_commands(topups, capsys):
     asked = ["topup", DEMO, "--material", "dried-blood", "--plantings", "Cannas", "Canna in the pot", "--intervals", 28, 56, "--doses", 20, 60.5,
-             "--first-after", 21, "--until", "08-15"]
+             "--first-after", 21, "--until", "08-15", "--whole-grid"]
     print(topups)
     assert capsys.readouterr().out == command(*asked)
     print(topups.words(more=True))
@@ -264,23 +265,52 @@ def test_a_year_of_lasts_is_that_season(lasts, run):
         assert year.taken_kg_n_ha == pytest.approx(run.columns[name].ledger.taken, rel=1e-4)
 
 
-def test_topup_searches_the_grid_it_was_given(topups):
+def test_topup_takes_what_is_preferred_of_the_grid_it_was_given(topups):
     assert list(topups.plantings) == ["Cannas", "Canna in the pot"]
     for p in topups.plantings.values():
-        assert p.intervals_d == (28, 56) and p.doses_g_per_plant == (20, 60.5) and p.kept.shape == (2, 2)
-        assert (p.kept == [[p.grid[0].kept, p.grid[1].kept], [p.grid[2].kept, p.grid[3].kept]]).all()
+        assert [(g.interval_d, g.dose_g_per_plant) for g in p.grid] == [(28, 20), (28, 60.5), (56, 20), (56, 60.5)]
+        assert all(g.keeps == (g.kept >= topups.years_wanted) for g in p.grid)
         good = [g for g in p.grid if g.keeps and not g.scorches]
         if p.best is None:
-            assert not good
+            assert not good and not p.front and p.gives
         else:
-            assert p.best in good and p.best.interval_d == max(g.interval_d for g in good)
-            assert p.best.dose_g_per_plant == min(g.dose_g_per_plant for g in good if g.interval_d == p.best.interval_d)
-        assert all(g.keeps == (g.kept >= topups.years_wanted) for g in p.grid)
+            assert p.best == min(good, key=lambda g: (g.trips, g.cost, g.leached_g_n_m2)) == p.front[0]
+    assert topups.searched.schedules == 8 and topups.prefer == ("trips", "cost", "leached")
 
 
 def test_topup_takes_one_name_and_defaults(garden):
     answer = garden.topup("sulphate-of-ammonia", "Cannas", intervals_d=[70], doses_g_per_plant=[15])
-    assert list(answer.plantings) == ["Cannas"] and answer.until == "08-31" and len(answer.plantings["Cannas"].grid) == 1
+    assert list(answer.plantings) == ["Cannas"] and answer.until == ("08-31",) and answer.plantings["Cannas"].grid == ()
+
+
+def test_topup_chooses_among_feeds_days_and_aims(garden):
+    ask = dict(intervals_d=[28, 42, 56], doses_g_per_plant=[10, 20, 40], first_after_d=[21, 30], until=["07-31", "08-31"])
+    both = garden.topup(["dried-blood", "sulphate-of-ammonia"], "Bananas", prefer=["cost"], years=0.8, **ask)
+    bananas = both.plantings["Bananas"]
+    assert both.prefer == ("cost", "trips", "leached") and both.years_wanted == 12  # of 14
+    assert both.searched.schedules == 2 * 3 * 3 * 2 * 2
+    assert bananas.best.cost == min(p.cost for p in bananas.front)
+    for material in ("dried-blood", "sulphate-of-ammonia"):  # what one feed alone can do is not better
+        alone = garden.topup(material, "Bananas", prefer="cost", years="8/10", **ask).plantings["Bananas"].best
+        assert alone is None or alone.cost >= bananas.best.cost
+    assert [r["planting"] for r in both.rows] == ["Bananas"] * len(bananas.front)
+    pandas = pytest.importorskip("pandas")
+    frame = both.to_frame()
+    assert isinstance(frame, pandas.DataFrame) and list(frame.cost) == [p.cost for p in bananas.front]
+    assert both.to_csv().splitlines()[0].startswith("planting,material,interval_d,")
+    assert len(both.to_csv().splitlines()) == 1 + len(bananas.front)
+
+
+def test_topup_together_shares_the_days(garden):
+    told = []
+    answer = garden.topup("dried-blood", ["Bananas", "Cannas"], together=True, intervals_d=[42, 70], doses_g_per_plant=[28, 56, 84],
+                          progress=lambda done, of: told.append(done / of))
+    best = answer.together[0]
+    assert set(best.doses) == {"Bananas", "Cannas"}
+    assert len({(p.first, p.last, p.interval_d) for p in best.doses.values()}) == 1
+    assert best.cost == pytest.approx(sum(p.cost for p in best.doses.values()))
+    assert best.trips == max(p.trips for p in best.doses.values())
+    assert all(0 <= t <= 1 for t in told)
 
 
 # ---- trace ----------------------------------------------------------------------------------------------------------

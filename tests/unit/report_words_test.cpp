@@ -169,7 +169,7 @@ TEST(ReportLasts, FitsAndSaysYears) {
 
 TEST(ReportTopUp, Fits) {
   TopUpQuestion q;
-  q.material = "concentrated-manure-powder";
+  q.materials = {"concentrated-manure-powder"};
   q.intervals_d = {28, 56}, q.doses_g_per_plant = {60, 120};
   const TopUpResult r = tune_top_ups(garden_of(testing::one_bed(2)), q);
   expect_fits(in_words(r));
@@ -183,7 +183,7 @@ TEST(ReportWords, EveryAnswerSaysThatNoStationMeasuredItsWeather) {
   one.weather_note = "Weather made up from somewhere: no station measured it.";
   LastsResult years = how_often_it_lasts(garden_of(testing::one_bed(4)));
   years.weather_note = one.weather_note;
-  TopUpResult apart = tune_top_ups(garden_of(testing::one_bed(4)), {"dried-blood", {}, {42}, {20}, 30, {8, 31}});
+  TopUpResult apart = tune_top_ups(garden_of(testing::one_bed(4)), {{"dried-blood"}, {}, {42}, {20}});
   apart.weather_note = one.weather_note;
   for (const std::string& text : {in_words(one, false), in_words(years, false), in_words(apart, false)})
     EXPECT_NE(text.find(one.weather_note), std::string::npos) << text;

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "leafhunger/control.hpp"
 #include "leafhunger/garden.hpp"
 #include "leafhunger/lasts.hpp"
 
@@ -53,12 +54,13 @@ struct EnoughResult {
   EnoughQuestion asked;
   std::vector<PlantingEnough> plantings;  ///< in the scenario's order
   std::vector<std::string> feed_words, notes;
+  bool stopped = false;  ///< then `plantings` holds those that were answered
 };
 
 /// The smallest multiple: the first of 0.5, 1, 1.5, ... 4 that keeps it is found, then halved towards the one below it to within 1/16. It
 /// is itself run and keeps; a smaller one that keeps by a fluke of a single year may be missed. Throws InputError for numbers out of range
 /// or where nothing in the garden is fed.
-EnoughResult what_would_do(const Garden& garden, const EnoughQuestion& question = {});
+EnoughResult what_would_do(const Garden& garden, const EnoughQuestion& question = {}, const Control& control = {});
 
 /// `more`: also the feeding as it is.
 std::string in_words(const EnoughResult& result, bool more = false);

@@ -16,11 +16,11 @@
 
 #include <array>
 #include <cstdint>
-#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "leafhunger/control.hpp"
 #include "leafhunger/garden.hpp"
 #include "leafhunger/lasts.hpp"
 
@@ -32,7 +32,6 @@ struct EnsembleQuestion {
   double width = 1;           ///< factor on every spread, 0 to 2; 0: all is as in use, and the answer is that of `lasts`
   std::optional<int> season;  ///< of the bands; default: the scenario's
   bool bands = true;          ///< keep quantiles by day for that season
-  std::function<void(std::size_t done, std::size_t of)> progress;  ///< called from the working threads, one at a time
 };
 
 /// A figure that was drawn.
@@ -79,11 +78,12 @@ struct EnsembleResult {
   Date band_first;
   std::vector<PlantingSureness> plantings;  ///< in the scenario's order
   std::vector<std::string> feed_words, notes;
+  bool stopped = false;  ///< then `plantings` holds those that were answered
 };
 
 /// The same bytes whatever the number of threads; draws of a figure hang on seed, samples and its name, not on what else is in the garden.
 /// Throws InputError for a number out of range, or a season that the weather does not cover.
-EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& question = {});
+EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& question = {}, const Control& control = {});
 
 /// `more`: also what was drawn and how far.
 std::string in_words(const EnsembleResult& result, bool more = false);

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "leafhunger/control.hpp"
 #include "leafhunger/garden.hpp"
 
 namespace leafhunger {
@@ -37,10 +38,11 @@ struct LastsResult {
   std::vector<int> seasons;
   std::vector<PlantingYears> plantings;  ///< in the scenario's order
   std::vector<std::string> feed_words, notes;
+  bool stopped = false;  ///< then `plantings` holds those that were answered
 };
 
 /// Runs every season on all cores; the same bytes whatever their number.
-LastsResult how_often_it_lasts(const Garden& garden);
+LastsResult how_often_it_lasts(const Garden& garden, const Control& control = {});
 
 /// Years of n that count as "9 of 10": ceil(0.9 n).
 int nine_in_ten(int n);

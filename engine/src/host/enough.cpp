@@ -2,8 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
-#include <set>
+#include <mutex>
 
 #include "leafhunger/error.hpp"
 #include "parallel.hpp"
@@ -26,6 +25,8 @@ struct Limit {
 };
 constexpr Limit k_limits[] = {{Without::cold, "warmth"},     {Without::drought, "water"},    {Without::distance, "distance"},
                               {Without::waiting, "waiting"}, {Without::leaching, "washing"}, {Without::gas, "air"}};
+
+struct Halted {};  // thrown and caught in here
 
 void check(const EnoughQuestion& q) {
   for (const double m : q.multiples)
@@ -65,7 +66,8 @@ std::vector<Dose> changed(std::vector<Dose> doses, const Change& c, Date first, 
 // One planting over all years, with its spring dose changed in whatever way.
 class Trial {
  public:
-  Trial(const Garden::Plan& plan, const ColumnPlan& column, const Years& years) : plan_(plan), column_(column), years_(years) {
+  Trial(const Garden::Plan& plan, const ColumnPlan& column, const Years& years, const Control& control)
+      : plan_(plan), column_(column), years_(years), control_(control) {
     for (std::size_t y = 0; y < years.seasons.size(); ++y)
       doses_.push_back(doses_of(plan, column, years.first[y], years.days[y].season.size()));
     climates_ = climates_of(plan, column, years);
@@ -90,6 +92,7 @@ class Trial {
     std::vector<Answer> out;
     // A mulch shields by how much of it lies when, and watering-in wets its own day: then the climate is another one.
     for (std::size_t at = 0; at < changes.size(); ++at) {
+      if (control_.stopped()) throw Halted{};
       const Change& c = changes[at];
       const bool anew = (lies_ && (c.multiple != 1 || c.on)) || (watered_ && c.on);
       std::vector<SoilClimate> own;
@@ -118,19 +121,21 @@ class Trial {
   const Garden::Plan& plan_;
   const ColumnPlan& column_;
   const Years& years_;
+  const Control& control_;
   std::vector<std::vector<Dose>> doses_;
   std::vector<SoilClimate> climates_;
   bool lies_ = false, watered_ = false;
 };
 
-PlantingEnough enough_of(const Garden::Plan& plan, const ColumnPlan& column, const Years& years, const EnoughQuestion& q) {
+PlantingEnough enough_of(const Garden::Plan& plan, const ColumnPlan& column, const Years& years, const EnoughQuestion& q,
+                         const Control& control) {
   PlantingEnough p;
   p.name = column.name, p.hunger = column.plant->hunger;
   const std::size_t last = years.seasons.size() - 1;
   const auto given = doses_of(plan, column, years.first[last], years.days[last].season.size());
   p.fed = !given.empty();
   if (!p.fed) return p;
-  const Trial trial(plan, column, years);
+  const Trial trial(plan, column, years, control);
   const int wanted = nine_in_ten(static_cast<int>(years.seasons.size()));
   const auto day_words = [&](std::size_t d) { return month_day_of(years.first[last] + std::chrono::days{static_cast<long>(d)}); };
   p.on = day_words(trial.spring());
@@ -201,7 +206,7 @@ PlantingEnough enough_of(const Garden::Plan& plan, const ColumnPlan& column, con
 
 }  // namespace
 
-EnoughResult what_would_do(const Garden& garden, const EnoughQuestion& q) {
+EnoughResult what_would_do(const Garden& garden, const EnoughQuestion& q, const Control& control) {
   check(q);
   const Garden::Plan& plan = garden.plan();
   const Years years = all_years(plan);
@@ -213,8 +218,23 @@ EnoughResult what_would_do(const Garden& garden, const EnoughQuestion& q) {
   out.garden = plan.scenario.garden, out.note = plan.scenario.note, out.weather_note = plan.scenario.weather.made_up;
   out.carry_to = plan.scenario.question.carry_to, out.seasons = years.seasons, out.asked = q;
   out.years_wanted = nine_in_ten(static_cast<int>(years.seasons.size()));
-  out.plantings.resize(planted.size());
-  parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = enough_of(plan, *planted[i], years, q); });
+  std::vector<std::optional<PlantingEnough>> answered(planted.size());
+  std::mutex telling;
+  std::size_t done = 0;
+  parallel_for(planted.size(), [&](std::size_t i) {
+    if (control.stopped()) return;
+    try {
+      answered[i] = enough_of(plan, *planted[i], years, q, control);
+    } catch (const Halted&) {
+      return;
+    }
+    const std::scoped_lock lock(telling);
+    ++done;
+    if (control.progress) control.progress(done, planted.size());
+  });
+  for (auto& p : answered)
+    if (p) out.plantings.push_back(std::move(*p));
+  out.stopped = out.plantings.size() < planted.size();
   out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   out.notes = notes_of(plan, years.days.front());
   return out;

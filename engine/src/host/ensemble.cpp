@@ -179,7 +179,7 @@ std::vector<Unknown> unknowns_of(const std::vector<UnknownFigure>& figures) {
 
 }  // namespace
 
-EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& q) {
+EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& q, const Control& control) {
   check(q);
   const Garden::Plan& plan = garden.plan();
   const Years years = all_years(plan);
@@ -205,11 +205,13 @@ EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& q) {
   }
   std::mutex telling;
   std::size_t done = 0;
+  std::vector<std::size_t> seasons_done(planted.size());
   parallel_for(planted.size() * m, [&](std::size_t task) {
     const std::size_t p = task / m, y = task % m;
     PlantingSureness& s = out.plantings[p];
     Recorded season;
     for (std::size_t from = 0; from < n; from += k_lanes) {
+      if (control.stopped()) return;
       const std::size_t to = std::min(n, from + k_lanes);
       const Part part = part_of(plan, draws[p], from, to, years, y);
       const auto briefs = run_batch(planted[p]->shape, part.members, k_lanes);
@@ -223,11 +225,17 @@ EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& q) {
       std::move(more.mineral_kg_n_ha.begin(), more.mineral_kg_n_ha.end(), std::back_inserter(season.mineral_kg_n_ha));
     }
     if (q.bands && y == band_year) s.bands = {band_of("nni", "-", season.nni), band_of("mineral_kg_n_ha", "kg/ha", season.mineral_kg_n_ha)};
-    if (!q.progress) return;
     const std::scoped_lock lock(telling);
-    q.progress(++done, planted.size() * m);
+    ++seasons_done[p], ++done;
+    if (control.progress) control.progress(done, planted.size() * m);
   });
-  for (PlantingSureness& s : out.plantings) sum_up(s, years);
+  std::vector<PlantingSureness> answered;
+  for (std::size_t p = 0; p < planted.size(); ++p) {
+    if (seasons_done[p] < m) continue;
+    sum_up(out.plantings[p], years);
+    answered.push_back(std::move(out.plantings[p]));
+  }
+  out.plantings = std::move(answered), out.stopped = out.plantings.size() < planted.size();
   out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   out.notes = notes_of(plan, years.days.front());
   return out;

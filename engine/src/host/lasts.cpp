@@ -1,6 +1,7 @@
 #include "leafhunger/lasts.hpp"
 
 #include <algorithm>
+#include <mutex>
 
 #include "parallel.hpp"
 #include "season_words.hpp"
@@ -65,15 +66,26 @@ PlantingYears of_column(const Garden::Plan& plan, const ColumnPlan& column, cons
 
 int nine_in_ten(int n) { return (9 * n + 9) / 10; }
 
-LastsResult how_often_it_lasts(const Garden& garden) {
+LastsResult how_often_it_lasts(const Garden& garden, const Control& control) {
   const Garden::Plan& plan = garden.plan();
   const Years years = all_years(plan);
   const auto planted = planted_columns(plan);
   LastsResult out;
   out.garden = plan.scenario.garden, out.note = plan.scenario.note, out.weather_note = plan.scenario.weather.made_up,
   out.carry_to = plan.scenario.question.carry_to, out.seasons = years.seasons;
-  out.plantings.resize(planted.size());
-  parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = of_column(plan, *planted[i], years); });
+  std::vector<std::optional<PlantingYears>> answered(planted.size());
+  std::mutex telling;
+  std::size_t done = 0;
+  parallel_for(planted.size(), [&](std::size_t i) {
+    if (control.stopped()) return;
+    answered[i] = of_column(plan, *planted[i], years);
+    const std::scoped_lock lock(telling);
+    ++done;
+    if (control.progress) control.progress(done, planted.size());
+  });
+  for (auto& p : answered)
+    if (p) out.plantings.push_back(std::move(*p));
+  out.stopped = out.plantings.size() < planted.size();
   out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   out.notes = notes_of(plan, years.days.front());
   return out;

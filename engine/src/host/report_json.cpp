@@ -184,44 +184,4 @@ std::string in_json(const LastsResult& r) {
   return out.dump(2) + "\n";
 }
 
-std::string in_json(const TopUpResult& r) {
-  Json plantings = Json::array();
-  for (const PlantingTopUp& p : r.plantings) {
-    Json grid = Json::array();
-    for (const TopUpPoint& g : p.grid)
-      grid.push_back({{"interval_d", g.interval_d},
-                      {"dose_g_per_plant", g.dose_g_per_plant},
-                      {"top_ups", g.top_ups},
-                      {"kept_years", g.kept},
-                      {"keeps", g.keeps},
-                      {"scorches", g.scorches},
-                      {"soluble_g_n_m2", g.soluble_g_n_m2},
-                      {"leached_g_n_m2", g.leached_g_n_m2},
-                      {"cost", g.cost}});
-    plantings.push_back({{"name", p.name},
-                         {"count", p.count},
-                         {"area_m2", p.area_m2},
-                         {"kept_years_without", p.kept_without},
-                         {"first_top_up", to_iso(p.first)},
-                         {"best", p.best ? grid[*p.best] : Json()},
-                         {"grid", grid}});
-  }
-  const Json out = {{"format", 1},
-                    {"garden", r.garden},
-                    {"note", r.note},
-                    {"weather_note", r.weather_note},
-                    {"material", r.material_id},
-                    {"carry_to", to_iso(r.carry_to)},
-                    {"until", to_iso(r.until)},
-                    {"seasons", r.seasons},
-                    {"years_wanted", r.years_wanted},
-                    {"handful_g", r.handful_g},
-                    {"feedings", r.feed_words},
-                    {"plantings", plantings},
-                    {"cautions", cautions_json(r.cautions)},
-                    {"notes", r.notes},
-                    {"seasons_run", r.seasons_run}};
-  return out.dump(2) + "\n";
-}
-
 }  // namespace leafhunger
