@@ -64,7 +64,14 @@ class Incubation:
         return _html.table(self.file or "Readings", ("day", "°C", "mineral, % of the N given"), rows)
 
 
+def _shown(text: str, most: int = 60) -> str:
+    """What stands in a file, as a sentence may repeat it: short, and nothing in it that steers a terminal."""
+    plain = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text[:most])
+    return plain + "..." if len(text) > most else plain
+
+
 def _refuse(file: str, place: str, found: str, allowed: str, hint: str) -> NoReturn:
+    found, hint = _shown(found, 200), _shown(hint, 200)
     sentence = _engine.sentence(place, found, allowed, hint)
     raise InputError(f"{file}, {sentence}" if file else sentence, file=file, place=place, found=found, allowed=allowed, hint=hint)
 
@@ -91,9 +98,9 @@ def _number(file: str, line: int, name: str, cell: str) -> float:
     try:
         value = float(text)
     except ValueError:
-        _refuse(file, place, text, allowed, "write a number with a decimal point")
+        _refuse(file, place, _shown(text), allowed, "write a number with a decimal point")
     if not math.isfinite(value) or not low <= value <= high or (name == "day" and value != int(value)):
-        _refuse(file, place, text, allowed, hint)
+        _refuse(file, place, _shown(text), allowed, hint)
     return value
 
 
@@ -101,7 +108,7 @@ def _columns(file: str, line: int, heads: Sequence[str], given: float | None, lo
     place = f"line {line}"
     for name in heads:
         if heads.count(name) > 1:
-            _refuse(file, place, f'the column "{name}" twice', "each column once", "take one out")
+            _refuse(file, place, f'the column "{_shown(name)}" twice', "each column once", "take one out")
     wanted = f"day,temperature_c,{_PERCENT} or day,temperature_c,{_MG},{_GIVEN}"
     if logged and "temperature_c" in heads:
         _refuse(file, place, "a column temperature_c, and log_c besides", "one of them", "leave out the column for bags, log_c for jars")
@@ -197,7 +204,7 @@ def _made(rows: list[dict[str, float]], heads: Sequence[str], given: float | Non
         notes.append("No control_n_mg_per_kg: the readings count as what the feed alone brought.")
     over = [h for h in heads if h and h not in _COLUMNS]
     if over:
-        notes.append(f"Left alone: {', '.join(over)}.")
+        notes.append(f"Left alone: {', '.join(map(_shown, over[:12]))}{', and more' if len(over) > 12 else ''}.")
     return Incubation(tuple(int(row["day"]) for row in rows), column("temperature_c"), reading / unit, column(_WET), column(_ERROR) / unit, file, tuple(notes))
 
 

@@ -307,6 +307,8 @@ HEAD = "day,temperature_c,mineral_n_percent_of_total\n"
     (HEAD + "-1,20,31\n", "line 2, column day", "-1", "count days"),
     (HEAD + "# a comment\n7,68,31\n", "line 3, column temperature_c", "68", "degrees Celsius"),
     (HEAD + "7,20,nan\n", "line 2, column mineral_n_percent_of_total", "nan", "percent"),
+    (HEAD + "7,20,\x1b[2J\n", "line 2, column mineral_n_percent_of_total", "\\x1b[2J", "decimal point"),
+    (HEAD + "7,20," + "9" * 5000 + "\n", "line 2, column mineral_n_percent_of_total", "999...", "percent"),
     (HEAD + "7,20,much\n", "line 2, column mineral_n_percent_of_total", "much", "decimal point"),
     ("day,temperature_c,mineral_n_percent_of_total,moisture_frac\n7,20,31,60\n", "line 2, column moisture_frac", "60", "share of the soil's pores"),
     ("day,temperature_c,mineral_n_percent_of_total,standard_error\n7,20,31,0\n", "line 2, column standard_error", "0", "leave the column out"),
