@@ -113,7 +113,7 @@ class Enough(_Words):
 
 
 class Today(_Words):
-    """How each planting stands, and when its next feed is due. `print` it for the words of `leafhunger today`.
+    """How each planting stands, and when its next feed is due. `print` it for the words of `leafhunger due`.
 
     Attributes:
         on: the day that counts as today.

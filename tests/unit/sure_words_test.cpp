@@ -193,7 +193,6 @@ TEST(SureCommand, WhatCannotBeAnsweredIsRefusedInASentence) {
                                                 {"lasts", one_bed(), "--enough", "--out", "x.svg"},
                                                 {"lasts", one_bed(), "--doses", "1,2", "--dates", "04-01", "--out", "x.svg"},
                                                 {"lasts", one_bed(), "--doses", "1,2", "--out", "x.png"},
-                                                {"today", one_bed()},
                                                 {"today", one_bed(), "--on", "yesterday"},
                                                 {"today", one_bed(), "--on", "2020-13-01"},
                                                 {"today", one_bed(), "--on", "1950-06-01"},
