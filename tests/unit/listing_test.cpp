@@ -76,7 +76,9 @@ TEST(List, FitsTheScreen) {
     std::istringstream in(answer.out);
     std::size_t count = 0;
     for (std::string line; std::getline(in, line); ++count) EXPECT_LE(lines::width(line), lines::k_width) << line;
-    if (words.size() > 2 && words.back() != "--more") EXPECT_LE(count, 24u) << answer.out;
+    if (words.size() > 2 && words.back() != "--more") {
+      EXPECT_LE(count, 24u) << answer.out;
+    }
   }
 }
 

@@ -183,7 +183,9 @@ TEST(ReportWords, EveryAnswerSaysThatNoStationMeasuredItsWeather) {
   one.weather_note = "Weather made up from somewhere: no station measured it.";
   LastsResult years = how_often_it_lasts(garden_of(testing::one_bed(4)));
   years.weather_note = one.weather_note;
-  TopUpResult apart = tune_top_ups(garden_of(testing::one_bed(4)), {{"dried-blood"}, {}, {42}, {20}});
+  TopUpQuestion q;
+  q.materials = {"dried-blood"}, q.intervals_d = {42}, q.doses_g_per_plant = {20};
+  TopUpResult apart = tune_top_ups(garden_of(testing::one_bed(4)), q);
   apart.weather_note = one.weather_note;
   for (const std::string& text : {in_words(one, false), in_words(years, false), in_words(apart, false)})
     EXPECT_NE(text.find(one.weather_note), std::string::npos) << text;
