@@ -134,7 +134,7 @@ NewScenario interview(const NewCommand& c, const std::string& catalogue_dir) {
   i.ask(c.area, "--area", "How large is the bed, in square metres?", "10", [&](const auto& t) { s.area_m2 = read_area_m2(t); });
   i.ask(c.soil, "--soil", soil_question(), "3", [&](const auto& t) { s.texture = read_soil(t); });
   i.ask(
-      c.plants, "--plants", "What grows in it, and how many of each? Such as: 3 hardy-banana, 8 canna\n(? lists them)", "",
+      c.plants, "--plants", "What grows in it, and how many of each? Such as: 3 hardy bananas, 8 cannas\n(? lists them)", "",
       [&](const auto& t) { s.plantings = read_plants(t, catalogue.plants); }, [&] { show_names(catalogue.plants); });
 
   const bool own_bag = !c.bag_nitrogen.empty() || !c.bag_origin.empty() || !c.bag_name.empty() || !c.bag_form.empty();
@@ -148,7 +148,7 @@ NewScenario interview(const NewCommand& c, const std::string& catalogue_dir) {
     }
   };
   i.ask(own_bag ? "own" : c.feed, "--feed", "What do you feed with? Say own for a bag that is not listed. (? lists them)",
-        "concentrated-manure-powder", take_feed, [&] { show_names(catalogue.materials); });
+        "concentrated manure powder", take_feed, [&] { show_names(catalogue.materials); });
   if (s.own_feed) {
     i.ask(c.bag_name, "--bag-name", "What is it called?", "My own feed", [&](const auto& t) { s.own_feed->title = read_garden_name(t); });
     i.ask(c.bag_nitrogen, "--bag-nitrogen", "How many percent of nitrogen (N) does the bag print?", "",
@@ -156,6 +156,7 @@ NewScenario interview(const NewCommand& c, const std::string& catalogue_dir) {
     i.ask(c.bag_origin, "--bag-origin", origin_question(), "", [&](const auto& t) { s.own_feed->origin = read_origin(t); });
     i.ask(c.bag_form, "--bag-form", "Is it powder, pellets, granules, or bulky, as what is forked on by the barrow?", "pellets",
           [&](const auto& t) { s.own_feed->form = read_form(t); });
+    s.own_feed->model = model_of(*s.own_feed, catalogue.materials);
   }
   i.ask(c.amount, "--amount", "How much do you give? Such as: 3 handfuls a plant, 150 g a square metre", "3 handfuls a plant",
         [&](const auto& t) { s.amount = read_amount(t); });
@@ -174,7 +175,7 @@ void add_new(CLI::App& app, NewCommand& c) {
   c.app->add_option("--latitude", c.latitude, "degrees, north positive (default: the place's)");
   c.app->add_option("--area", c.area, "square metres of the bed");
   c.app->add_option("--soil", c.soil, "texture, or its number by feel");
-  c.app->add_option("--plants", c.plants, "such as \"3 hardy-banana, 8 canna\"");
+  c.app->add_option("--plants", c.plants, "such as \"3 hardy bananas, 8 cannas\"");
   c.app->add_option("--feed", c.feed, "a feed of the catalogue");
   c.app->add_option("--bag-name", c.bag_name, "or your own bag: what it is called");
   c.app->add_option("--bag-nitrogen", c.bag_nitrogen, "its nitrogen in percent");

@@ -166,9 +166,19 @@ TEST(Today, SouthOfTheEquatorTheSeasonIsHalfAYearLater) {
   EXPECT_EQ(r.given.size(), 1u);
 }
 
+// A season that lies beyond the record is as in the other years: nothing of it is known.
+TEST(Today, BeyondTheRecordEveryYearStandsForIt) {
+  const TodayResult r = how_it_stands(testing::garden_of(four_years()), *parse_date("2030-06-01"));
+  EXPECT_FALSE(r.any_weather);
+  EXPECT_EQ(r.season, 2030);
+  EXPECT_EQ(r.plantings[0].futures.size(), r.seasons.size());
+  EXPECT_NE(in_words(r).find("No weather of this season is at hand"), std::string::npos);
+  EXPECT_TRUE(how_it_stands(testing::garden_of(four_years()), *parse_date("2006-06-01")).any_weather);
+}
+
 TEST(Today, DaysThatCannotBeAskedAboutAreRefused) {
   const Garden garden = testing::garden_of(four_years());
-  for (const char* day : {"1990-06-01", "2030-06-01", "2006-09-15", "2002-10-01"})
+  for (const char* day : {"1990-06-01", "2006-09-15", "2002-10-01"})
     EXPECT_THROW(how_it_stands(garden, *parse_date(day)), InputError) << day;
   EXPECT_THROW(how_it_stands(testing::garden_of(testing::one_bed(0)), *parse_date("2003-06-01")), InputError) << "no other season";
 }

@@ -83,7 +83,7 @@ def test_wrong_answers_are_asked_again_with_what_is_allowed(tmp_path):
 
 BAD = {
     "a plant that is none": (flags(plants="3 bannana"), "--plants: found \"bannana\"", "hardy-banana"),
-    "no plant": (flags(plants="3"), "--plants: ", "such as 3 hardy-banana"),
+    "no plant": (flags(plants="3"), "--plants: ", "such as 3 hardy bananas"),
     "half a plant": (flags(plants="0.5 canna"), "--plants: found \"0.5 canna\"", "whole number"),
     "a size that it has not": (flags(plants="3 canna (huge)"), "--plants: ", "\"new-rhizome\" or \"old-clump\""),
     "a place that is none": (flags(place="Oxfort"), "\"Oxfort\"", "\"Oxford\""),

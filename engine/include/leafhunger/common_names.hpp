@@ -1,6 +1,7 @@
 // What a gardener calls a thing, against what the catalogue calls it: "banana", "chicken pellets", "horse muck".
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -20,8 +21,11 @@ struct Called {
 /// Those in whose names each word said begins a word; case, hyphens and a plural s do not matter. An empty text means all.
 Called materials_called(const Catalogue& catalogue, const std::string& said);
 Called plants_called(const Catalogue& catalogue, const std::string& said);
-/// As they are met in a sentence: the three ids nearest to what nobody is called.
-std::vector<std::string> nearest_three(const std::string& said, std::vector<std::string> known);
+/// Ids of the three entries nearest to what nothing is called; `known` has the id that each name belongs to.
+std::vector<std::string> nearest_three(const std::string& said, std::map<std::string, std::string> known);
+/// Every name of every entry, for it.
+std::map<std::string, std::string> every_name(const std::map<std::string, Material>& materials);
+std::map<std::string, std::string> every_name(const std::map<std::string, Plant>& plants);
 
 /// The one material or plant that is meant. Throws InputError at `file`, `place` where several are (they are listed) or none is (the three
 /// nearest are).

@@ -1,6 +1,6 @@
 // What was truly given: a plain text file beside the scenario, a line a feeding, which only ever grows at its end.
 //
-//   2023-05-16; Bananas; dried-blood; 2 handfuls each; watered
+//   2023-05-16; Bananas; chicken pellets; 2 handfuls each; watered
 //
 // Day; planting or bed; material; amount; and, where it was watered in, "watered" (10 mm, a can a square metre) or "watered 5 mm". What
 // follows a # is a remark. A line is taken back by deleting it.

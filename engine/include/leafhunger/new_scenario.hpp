@@ -31,6 +31,7 @@ struct NewFeed {
   double n_percent = 0;
   std::string origin;  ///< a word of label_origins()
   Form form = Form::pellet;
+  std::string model;  ///< a release model
 };
 
 struct NewScenario {
@@ -68,6 +69,8 @@ Amount read_amount(const std::string& text);
 /// "15 April" or "04-15".
 MonthDay read_day(const std::string& text);
 
+/// The release model of what the catalogue has that comes nearest: of the same origin and as bulky or not; else only as bulky.
+std::string model_of(const NewFeed& feed, const std::map<std::string, Material>& materials);
 /// The scenario as JSON, ready for read_scenario().
 std::string scenario_text(const NewScenario& scenario);
 /// What each part of it means and how to change it, in plain words of 80 columns; `file` is its name.

@@ -58,9 +58,7 @@ std::string the_one(const std::map<std::string, Entry>& entries, const std::stri
   if (!found.ids.empty())
     throw InputError({file, place, input::in_quotes(said) + ", which may be any of " + std::to_string(found.ids.size()) + " " + kind + "s",
                       input::one_of(found.ids, 12), "write the one that you mean"});
-  std::vector<std::string> names;
-  for (const auto& [id, entry] : entries) names.push_back(id);
-  const auto near = nearest_three(said, names);
+  const auto near = nearest_three(said, every_name(entries));
   throw InputError(
       {file, place, input::in_quotes(said), std::string("a ") + kind + " of the catalogue",
        (near.empty() ? "" : "the nearest are " + input::one_of(near) + "; ") + "`leafhunger list " + kind + "s` lists them all"});
@@ -79,16 +77,34 @@ std::vector<std::string> names_with(const Entry& e, const std::string& more) {
 std::vector<std::string> names_of_entry(const Material& m) { return names_with(m, {}); }
 std::vector<std::string> names_of_entry(const Plant& p) { return names_with(p, p.botanical); }
 
+namespace {
+
+template <class Entry>
+std::map<std::string, std::string> names_to_ids(const std::map<std::string, Entry>& entries) {
+  std::map<std::string, std::string> out;
+  for (const auto& [id, entry] : entries)
+    for (const std::string& name : names_of_entry(entry)) out.emplace(name, id);
+  return out;
+}
+
+}  // namespace
+
+std::map<std::string, std::string> every_name(const std::map<std::string, Material>& m) { return names_to_ids(m); }
+std::map<std::string, std::string> every_name(const std::map<std::string, Plant>& p) { return names_to_ids(p); }
+
 Called materials_called(const Catalogue& c, const std::string& said) { return called(c.materials, said); }
 Called plants_called(const Catalogue& c, const std::string& said) { return called(c.plants, said); }
 
-std::vector<std::string> nearest_three(const std::string& said, std::vector<std::string> known) {
+std::vector<std::string> nearest_three(const std::string& said, std::map<std::string, std::string> known) {
   std::vector<std::string> near;
   while (near.size() < 3) {
-    const std::string next = nearest_name(said, known);
+    std::vector<std::string> names;
+    for (const auto& [name, id] : known) names.push_back(name);
+    const std::string next = nearest_name(said, names);
     if (next.empty()) break;
-    near.push_back(next);
-    std::erase(known, next);
+    const std::string id = known.at(next);
+    near.push_back(id);
+    std::erase_if(known, [&](const auto& entry) { return entry.second == id; });
   }
   return near;
 }

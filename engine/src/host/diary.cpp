@@ -22,7 +22,7 @@ using input::in_quotes;
 
 constexpr std::uint64_t k_most_bytes = 1 << 20;
 constexpr double k_watered_mm = 10;  // a can of 10 l on a square metre: common practice, no source
-constexpr const char* k_form = "a line such as \"2023-05-16; Bananas; dried-blood; 2 handfuls each; watered\"";
+constexpr const char* k_form = "a line such as \"2023-05-16; Bananas; chicken pellets; 2 handfuls each; watered\"";
 
 std::string trimmed(std::string_view text) {
   const std::size_t first = text.find_first_not_of(" \t\r");

@@ -68,7 +68,7 @@ std::string sources_in_words(const std::map<std::string, std::string>& sources, 
   std::stable_sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) { return a.second.size() > b.second.size(); });
   if (more) {
     std::string out = "  Where its figures come from:\n";
-    for (const auto& [source, figures] : sorted) out += wrapped("    " + listed(figures) + ": ", source, 6);
+    for (const auto& [source, figures] : sorted) out += wrapped("    ", listed(figures) + ": " + source, 6);
     return out;
   }
   constexpr std::size_t k_first = 3;
@@ -154,7 +154,7 @@ std::string told(const Material& m, const Catalogue& c, const PluginRegistry& re
   return out + sources_in_words(m.sources, more);
 }
 
-[[noreturn]] void refuse_word(const std::string& word, const char* kind, const std::vector<std::string>& known) {
+[[noreturn]] void refuse_word(const std::string& word, const char* kind, const std::map<std::string, std::string>& known) {
   const auto near = nearest_three(word, known);
   throw InputError({"", "WORD", input::in_quotes(word), std::string("a word in the name of one of the ") + kind,
                     (near.empty() ? "" : "the nearest are " + input::one_of(near) + "; ") + "leave the word out for all of them"});
@@ -175,13 +175,13 @@ std::string found_in_words(const Called& found, bool all, const std::function<st
 
 std::string places(const std::string& word, const std::string& dir) {
   std::string out;
-  std::vector<std::string> names;
+  std::map<std::string, std::string> names;
   const auto folded = [](std::string s) {
     for (char& ch : s) ch = static_cast<char>(std::tolower(static_cast<unsigned char>(ch)));
     return s;
   };
   for (const ClimateNormals& n : read_normals(shipped_normals(dir))) {
-    names.push_back(n.place);
+    names.emplace(n.place, n.place);
     if (folded(n.place).find(folded(word)) == std::string::npos) continue;
     double rain = 0, summer = 0, winter = 0;
     const bool south = n.latitude_deg < 0;
@@ -200,9 +200,9 @@ std::string places(const std::string& word, const std::string& dir) {
 
 std::string soils(const std::string& word) {
   std::string out;
-  std::vector<std::string> names;
+  std::map<std::string, std::string> names;
   for (const Texture& t : textures()) {
-    names.emplace_back(t.name);
+    names.emplace(t.name, t.name);
     if (std::string(t.name).find(word) == std::string::npos) continue;
     out += "  " + padded(t.name, 20) + "holds " + lines::fixed(1000 * (t.theta_fc - t.theta_wp), 0) + " mm of water a metre for roots\n";
   }
@@ -211,13 +211,6 @@ std::string soils(const std::string& word) {
          wrapped("  ",
                  "By feel: gritty and falls apart is sand; silky is silt; rolls into a shining ribbon is clay; a little of each is loam.",
                  2);
-}
-
-template <class Entry>
-std::vector<std::string> ids_of(const std::map<std::string, Entry>& entries) {
-  std::vector<std::string> ids;
-  for (const auto& [id, e] : entries) ids.push_back(id);
-  return ids;
 }
 
 Json as_json(const Plant& p) {
@@ -257,13 +250,13 @@ std::string list_in_words(Listed what, const std::string& word, const std::strin
   const Catalogue c = read_catalogue(dir);
   if (what == Listed::plants) {
     const Called found = plants_called(c, word);
-    if (found.ids.empty()) refuse_word(word, "plants", ids_of(c.plants));
+    if (found.ids.empty()) refuse_word(word, "plants", every_name(c.plants));
     return found_in_words(
         found, word.empty(), [&](const std::string& id) { return told(c.plants.at(id), c, more); },
         [&](const std::string& id) { return row(id, c.plants.at(id).title, name_of(c.plants.at(id).hunger)); });
   }
   const Called found = materials_called(c, word);
-  if (found.ids.empty()) refuse_word(word, "materials", ids_of(c.materials));
+  if (found.ids.empty()) refuse_word(word, "materials", every_name(c.materials));
   return found_in_words(
       found, word.empty(), [&](const std::string& id) { return told(c.materials.at(id), c, registry, report, more); },
       [&](const std::string& id) { return row(id, c.materials.at(id).title, input::plain(c.materials.at(id).n_percent) + " % N"); });

@@ -69,7 +69,7 @@ std::string id_of(const std::string& text, const Entries& entries) {
   for (int pass = 0; pass < 3 && !wanted.empty(); ++pass) {
     for (const auto& [id, entry] : entries)
       if (wanted == id || wanted == as_id(entry.title)) return id;
-    // "lilies" of "lily", "cannas" of "canna".
+    // the plural's "lilies" and "lily".
     if (pass == 0 && wanted.size() > 3 && wanted.ends_with("ies")) {
       wanted = wanted.substr(0, wanted.size() - 3) + "y";
     } else if (wanted.back() == 's') {
@@ -81,7 +81,7 @@ std::string id_of(const std::string& text, const Entries& entries) {
   return "";
 }
 
-// Ids near to a text: of one entry, or of all that share a word that is near: "bananna" is near to a part of "hardy-banana".
+// Ids near to a text: of one entry, or of all that share a word that is near: "bananna" is near to a part of a longer name.
 template <class Entries>
 std::vector<std::string> nearest_of(const std::string& text, const Entries& entries) {
   std::vector<std::string> names;
@@ -108,7 +108,7 @@ std::string hint_of(const std::string& near, const char* otherwise) {
 }
 
 NewPlanting read_plant(const std::string& part, const std::map<std::string, Plant>& plants) {
-  static constexpr const char* k_allowed = "a number and a plant of the catalogue, such as 3 hardy-banana";
+  static constexpr const char* k_allowed = "a number and a plant of the catalogue, such as 3 hardy bananas";
   constexpr double k_most = 1000;
   std::string rest = part;
   double count = 1;
@@ -194,10 +194,20 @@ std::vector<NewPlanting> read_plants(const std::string& text, const std::map<std
   return out;
 }
 
+std::string model_of(const NewFeed& feed, const std::map<std::string, Material>& materials) {
+  std::string as_bulky;
+  for (const auto& [id, m] : materials) {
+    if (m.origin_word.empty() || (m.form == Form::bulky) != (feed.form == Form::bulky)) continue;
+    if (m.origin_word == feed.origin) return m.model;
+    if (as_bulky.empty()) as_bulky = m.model;
+  }
+  return as_bulky;
+}
+
 std::string read_feed(const std::string& text, const std::map<std::string, Material>& materials) {
   const std::string id = id_of(text, materials);
   if (id.empty())
-    refuse("--feed", trimmed(text), "a feed of the catalogue, such as dried-blood, or: own",
+    refuse("--feed", trimmed(text), "a feed of the catalogue, such as bone meal, or: own",
            hint_of(nearest_of(text, materials), "a question mark lists them all"));
   return id;
 }

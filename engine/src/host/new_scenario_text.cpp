@@ -74,7 +74,7 @@ std::string scenario_text(const NewScenario& s) {
   if (s.own_feed)
     out["materials"] = {{k_own,
                          {{"title", s.own_feed->title},
-                          {"model", s.own_feed->form == Form::bulky ? "bulky-mulch" : "organic-two-pool"},
+                          {"model", s.own_feed->model},
                           {"n_percent", s.own_feed->n_percent},
                           {"origin", s.own_feed->origin},
                           {"form", in_the_hand(s.own_feed->form).word},

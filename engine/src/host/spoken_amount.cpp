@@ -123,7 +123,7 @@ class Sentence {
       else if (starts("–"))
         put(digit(i + 3) ? " to " : " "), i += 3;
       else if (text_[i] == '-')
-        put(i > 0 && digit(i - 1) && digit(i + 1) ? " to " : " "), ++i;
+        put(i > 0 && digit(i - 1) && digit(i + 1) ? " to " : digit(i + 1) && (i == 0 || text_[i - 1] == ' ') ? "-" : " "), ++i;
       else if (text_[i] == '/')
         put(i > 0 && digit(i - 1) && digit(i + 1) ? "/" : " per "), ++i;
       else if (text_[i] == ',')

@@ -67,7 +67,8 @@ TopUpQuestion checked(TopUpQuestion q, const Site& site) {
   const auto refuse = [](const char* place, const std::string& found, const char* allowed) {
     throw InputError({"", place, found, allowed, "give one or more such numbers"});
   };
-  if (q.materials.empty()) throw InputError({"", "--material", "nothing", "one or more materials of the catalogue", "such as dried-blood"});
+  if (q.materials.empty())
+    throw InputError({"", "--material", "nothing", "one or more materials of the catalogue", "`leafhunger list materials` lists them"});
   if (q.intervals_d.empty()) refuse("--intervals", "nothing", "1 to 365 days");
   for (const int d : q.intervals_d)
     if (d < 1 || d > 365) refuse("--intervals", std::to_string(d), "1 to 365 days");
