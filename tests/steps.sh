@@ -54,7 +54,7 @@ python_tests() {
 # under_valgrind FILTER: those units, each byte and each leak watched.
 under_valgrind() {
   local log=$results/valgrind.log
-  if valgrind -q --error-exitcode=9 --leak-check=full --errors-for-leak-kinds=definite,indirect \
+  if valgrind -q --suppressions=tests/valgrind.supp --error-exitcode=9 --leak-check=full --errors-for-leak-kinds=definite,indirect \
     build/release/bin/test_unit --gtest_brief=1 --gtest_filter="$1" >"$log" 2>&1; then
     tail -n 2 "$log"
   else
