@@ -7,6 +7,7 @@ import re
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 
 import pytest
@@ -22,7 +23,8 @@ LONG = ["topup", str(DEMO), "--material", "dried-blood", "--whole-grid", "--inte
 def stopped(words, folder, at_percent):
     """Sends SIGINT once the line of progress, which only a terminal sees, has come so far. Status, standard output, what the terminal saw."""
     terminal, theirs = pty.openpty()
-    work = subprocess.Popen([CLI, *words], stdout=subprocess.PIPE, stderr=theirs, text=True, cwd=folder, env={**os.environ, "LEAFHUNGER_THREADS": "2"})
+    printed = tempfile.TemporaryFile()  # a pipe would fill while the terminal is being read
+    work = subprocess.Popen([CLI, *words], stdout=printed, stderr=theirs, cwd=folder, env={**os.environ, "LEAFHUNGER_THREADS": "2"})
     os.close(theirs)
     seen = b""
     sent = False
@@ -39,12 +41,13 @@ def stopped(words, folder, at_percent):
             if not sent and percents and percents[-1] >= at_percent:
                 work.send_signal(signal.SIGINT)
                 sent = True
-        out, _ = work.communicate(timeout=120)
+        work.wait(timeout=120)
     finally:
         work.kill()
         os.close(terminal)
     assert sent
-    return work.returncode, out, seen.decode()
+    printed.seek(0)
+    return work.returncode, printed.read().decode(), seen.decode()
 
 
 def test_a_stopped_search_prints_finished_plantings_and_leaves_no_file(tmp_path):

@@ -253,7 +253,7 @@ TogetherTopUp together(const Asked& a, const std::vector<const ColumnPlan*>& col
       nowhere[i] = 0;
     }
     plantings.push_back(std::move(p));
-    if (part.progress) part.progress(1, 1);
+    if (part.progress && !part.stopped()) part.progress(1, 1);
   }
   out.calendars = gardens.size();
   std::vector<GardenTopUp> feasible;
@@ -371,7 +371,7 @@ TopUpResult tune_top_ups(const Garden& garden, const TopUpQuestion& question, co
         [&](std::size_t i) {
           const Control part = whole.part(i);
           if (!control.stopped()) answered[i] = alone(asked, *columns[i], part);
-          if (part.progress) part.progress(1, 1);
+          if (part.progress && !part.stopped()) part.progress(1, 1);
         },
         (default_threads() + 1) / 2);
     for (auto& p : answered)
