@@ -137,12 +137,16 @@ def test_a_law_for_what_the_model_does_not_have_is_refused(material, group, says
 # --- A walk through the schema, breaking one thing of a good garden at a time ---------------------------------------------------------
 
 def resolved(schema):
-    """The schema with its $ref merged in (draft 2020-12 keeps what stands beside it)."""
+    """The schema with its $ref merged in (draft 2020-12 keeps what stands beside it); of a group or a text, the group."""
     while isinstance(schema, dict) and "$ref" in schema:
         target = SCHEMA
         for part in schema["$ref"].removeprefix("#/").split("/"):
             target = target[part]
         schema = {**target, **{k: v for k, v in schema.items() if k != "$ref"}}
+    if isinstance(schema, dict):
+        for branch in schema.get("anyOf", []):
+            if branch.get("type") == "object":  # the other way is to say it, which the tests of spoken amounts walk
+                return {**{k: v for k, v in schema.items() if k != "anyOf"}, **branch}
     return schema
 
 
