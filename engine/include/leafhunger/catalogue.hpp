@@ -37,7 +37,7 @@ struct Material {
   Origin origin;
   std::string id, title;
   std::vector<std::string> also;  ///< what else people call it
-  std::string model;  ///< release model of a plugin
+  std::string model;              ///< release model of a plugin
   std::map<std::string, double> parameters;
   double n_percent = 0, p2o5_percent = 0, k2o_percent = 0;  ///< of the material as bought
   double carbon_to_nitrogen = 0;                            ///< total; 0 where it holds no carbon
@@ -89,7 +89,7 @@ struct Plant {
   Origin origin;
   std::string id, title, botanical;
   std::vector<std::string> also;  ///< what else people call it
-  std::string model;  ///< demand model of a plugin
+  std::string model;              ///< demand model of a plugin
   std::map<std::string, double> parameters;
   std::vector<Table> tables;  ///< measured curves, by name, for models that read them
   PlantHost host;

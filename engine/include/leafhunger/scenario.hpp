@@ -75,7 +75,7 @@ struct Feeding {
   std::optional<int> every_days;  ///< repeat
   std::optional<MonthDay> until;  ///< last day of the repeat
   double watered_in_mm = 0;
-  double forked_in_mm = 0;  ///< 0: left on top
+  double forked_in_mm = 0;     ///< 0: left on top
   std::size_t diary_line = 0;  ///< of the diary that says it was given; 0 where it is planned
 };
 
@@ -104,7 +104,7 @@ struct Scenario {
   Question question;
   std::vector<Bed> beds;
   std::vector<Feeding> feedings;
-  std::optional<Followed> followed;  ///< where a diary changed the feedings
+  std::optional<Followed> followed;         ///< where a diary changed the feedings
   Catalogue catalogue;                      ///< the shipped one, with the scenario's own entries over it
   double handful_ml = 80, trowel_ml = 300;  ///< common practice, no source
   /// The user's own weighing of a handful, a trowel and a litre, by material.

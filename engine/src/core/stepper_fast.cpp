@@ -32,7 +32,7 @@ constexpr double k_ramp = 0.05;  // width of the ramp of want, of critical N
 constexpr std::size_t k_critical_nodes = 4;
 // The error goes with what a pool holds, kg/ha, and about the fourth power of rate x step: steps for each rate go with a root of it.
 constexpr double k_steps_per_feed_rate = 1.25;  // at 1 kg/ha; x its fourth root
-constexpr double k_passing_frac = 0.05;      // of all that a slot holds: what a pool that is empty in the morning may come to hold
+constexpr double k_passing_frac = 0.05;         // of all that a slot holds: what a pool that is empty in the morning may come to hold
 
 // Everything that a stage touches beside the column's own state, side by side in one array: rows for a column of n layers.
 struct Rows {

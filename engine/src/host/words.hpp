@@ -16,8 +16,8 @@ std::string in_quotes(std::string_view text);
 std::string plain(double value);
 /// `"a", "b" or "c"`; where there are more than `most`, the first of them and how many more.
 std::string one_of(const std::vector<std::string>& names, std::size_t most = 16, const char* conjunction = " or ");
-/// A user's text as a cell of a CSV (RFC 4180): between quotation marks, doubled inside, where a comma, a mark or a line's end stands in it.
-/// One that a spreadsheet would take for a formula (= + - @ in front) gets an apostrophe before it, which makes it text there.
+/// A user's text as a cell of a CSV (RFC 4180): between quotation marks, doubled inside, where a comma, a mark or a line's end stands in
+/// it. One that a spreadsheet would take for a formula (= + - @ in front) gets an apostrophe before it, which makes it text there.
 std::string csv_cell(const std::string& text);
 /// "1 day", "3 days".
 std::string counted(long count, const char* one, const char* many);
