@@ -58,7 +58,7 @@ CLAIMS = {
         assert free < run.verdict["Bananas"].wakes, "even from February it comes before the bananas have begun to grow"
     """,
     "how-far-apart.ipynb": """
-        assert garden().topup("dried-blood").handful_g == HANDFUL and years()[0] == 0
+        assert found.handful_g["dried-blood"] == HANDFUL and found.plantings["Bananas"].front and years()[0] == 0
         one_a_month, six_weeks, ten_weeks = (years(every)[0] for every in (28, 42, 70))
         assert 0 <= one_a_month - six_weeks <= 2 and six_weeks - ten_weeks >= 4, "the two customs hardly differ, ten weeks are too far"
         at = lambda every, h: kept[intervals.index(every), handfuls.index(h)]
