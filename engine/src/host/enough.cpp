@@ -2,10 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <mutex>
 
+#include "finished.hpp"
 #include "leafhunger/error.hpp"
-#include "parallel.hpp"
 #include "season_words.hpp"
 #include "words.hpp"
 #include "years.hpp"
@@ -218,22 +217,13 @@ EnoughResult what_would_do(const Garden& garden, const EnoughQuestion& q, const 
   out.garden = plan.scenario.garden, out.note = plan.scenario.note, out.weather_note = plan.scenario.weather.made_up;
   out.carry_to = plan.scenario.question.carry_to, out.seasons = years.seasons, out.asked = q;
   out.years_wanted = nine_in_ten(static_cast<int>(years.seasons.size()));
-  std::vector<std::optional<PlantingEnough>> answered(planted.size());
-  std::mutex telling;
-  std::size_t done = 0;
-  parallel_for(planted.size(), [&](std::size_t i) {
-    if (control.stopped()) return;
+  out.plantings = finished<PlantingEnough>(planted.size(), control, [&](std::size_t i) -> std::optional<PlantingEnough> {
     try {
-      answered[i] = enough_of(plan, *planted[i], years, q, control);
+      return enough_of(plan, *planted[i], years, q, control);
     } catch (const Halted&) {
-      return;
+      return std::nullopt;
     }
-    const std::scoped_lock lock(telling);
-    ++done;
-    if (control.progress) control.progress(done, planted.size());
   });
-  for (auto& p : answered)
-    if (p) out.plantings.push_back(std::move(*p));
   out.stopped = out.plantings.size() < planted.size();
   out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   out.notes = notes_of(plan, years.days.front());

@@ -1,9 +1,8 @@
 #include "leafhunger/lasts.hpp"
 
 #include <algorithm>
-#include <mutex>
 
-#include "parallel.hpp"
+#include "finished.hpp"
 #include "season_words.hpp"
 #include "years.hpp"
 
@@ -73,18 +72,7 @@ LastsResult how_often_it_lasts(const Garden& garden, const Control& control) {
   LastsResult out;
   out.garden = plan.scenario.garden, out.note = plan.scenario.note, out.weather_note = plan.scenario.weather.made_up,
   out.carry_to = plan.scenario.question.carry_to, out.seasons = years.seasons;
-  std::vector<std::optional<PlantingYears>> answered(planted.size());
-  std::mutex telling;
-  std::size_t done = 0;
-  parallel_for(planted.size(), [&](std::size_t i) {
-    if (control.stopped()) return;
-    answered[i] = of_column(plan, *planted[i], years);
-    const std::scoped_lock lock(telling);
-    ++done;
-    if (control.progress) control.progress(done, planted.size());
-  });
-  for (auto& p : answered)
-    if (p) out.plantings.push_back(std::move(*p));
+  out.plantings = finished<PlantingYears>(planted.size(), control, [&](std::size_t i) { return of_column(plan, *planted[i], years); });
   out.stopped = out.plantings.size() < planted.size();
   out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   out.notes = notes_of(plan, years.days.front());
