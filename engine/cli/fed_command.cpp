@@ -2,7 +2,6 @@
 
 #include <iostream>
 
-#include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
 
 namespace leafhunger::cli {
@@ -25,12 +24,9 @@ int fed(const FedCommand& c, const Options& o) {
   const std::string line = add_to_diary(path, s, f);
   std::cout << path << ": " << line << '\n';
   // A diary takes the plan's place: who begins one in June is told that April's feed counts no more unless it is written down.
-  Options then = o;
-  then.season = season_of(s.site, *parse_date(f.on));
-  for (const std::string& l : plan_against_done(garden_of(then)))
+  const int season = season_of(s.site, *parse_date(f.on));
+  for (const std::string& l : plan_against_done(follow_diary(s, season), season))
     if (l.find("; not in the diary") != std::string::npos) std::cout << "  " << l << '\n';
-  std::cout << std::flush;
-  if (!std::cout) throw Error("the answer could not be written to its end");
   return 0;
 }
 

@@ -11,7 +11,6 @@
 #include <vector>
 
 #include "leafhunger/date.hpp"
-#include "leafhunger/garden.hpp"
 #include "leafhunger/scenario.hpp"
 
 namespace leafhunger {
@@ -53,8 +52,8 @@ Scenario with_diary(Scenario scenario, const Diary& diary, int season, std::opti
 /// or of the one that the scenario asks about.
 Scenario follow_diary(Scenario scenario, std::optional<int> season = std::nullopt, std::optional<Date> today = std::nullopt);
 
-/// What was planned up to the day that the diary speaks of, against what it says was given, of the season that it was followed in; a line
-/// each, empty where no diary was.
-std::vector<std::string> plan_against_done(const Garden& garden);
+/// What was planned up to the day that the diary speaks of, against what it says was given; a line each, empty where no diary was followed
+/// in that season.
+std::vector<std::string> plan_against_done(const Scenario& scenario, int season);
 
 }  // namespace leafhunger

@@ -5,6 +5,7 @@
 
 #include "core/season.hpp"
 #include "garden_plan.hpp"
+#include "leafhunger/diary.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/units.hpp"
 #include "parallel.hpp"
@@ -313,7 +314,7 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   out.by_feeding_g = by_feeding(out, s.feedings.size());
   out.feed_words = words_of_feedings(plan, out.first, out.days);
   out.feed_days = feed_days_of(plan, out);
-  out.against_plan = plan_against_done(plan, out.first, out.days);
+  out.against_plan = plan_against_done(s, out.season);
   std::stable_sort(out.feed_days.begin(), out.feed_days.end(), [](const FeedDay& a, const FeedDay& b) { return a.on < b.on; });
   out.cautions = cautions_of(plan, out);
   out.notes = notes_of(plan, days);

@@ -140,10 +140,11 @@ std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first
   return words_of(plan.scenario, plan.scenario.feedings[i], first, days);
 }
 
-std::vector<std::string> plan_against_done(const Garden::Plan& plan, Date first, std::size_t days) {
+std::vector<std::string> plan_against_done(const Scenario& s, int season) {
   std::vector<std::string> out;
-  const Scenario& s = plan.scenario;
-  if (!s.followed) return out;
+  if (!s.followed || s.followed->season != season) return out;
+  const Date first = season_first(s.site, season);
+  const auto days = static_cast<std::size_t>((season_last(s.site, season) - first).count()) + 1;
   constexpr long k_apart_d = 14;  // our own guess: further apart it is another feeding
   const long until = (s.followed->until - first).count();
   const auto day = [&](long d) { return to_words(month_day_of(first + std::chrono::days{d})); };
@@ -171,14 +172,6 @@ std::vector<std::string> plan_against_done(const Garden::Plan& plan, Date first,
     if (s.feedings[k].diary_line > 0 && !planned_for[k])
       out.push_back("given, though not planned: " + words_of(s, s.feedings[k], first, days));
   return out;
-}
-
-std::vector<std::string> plan_against_done(const Garden& garden) {
-  const auto& followed = garden.scenario().followed;
-  if (!followed) return {};
-  const Site& site = garden.scenario().site;
-  const Date first = season_first(site, followed->season);
-  return plan_against_done(garden.plan(), first, static_cast<std::size_t>((season_last(site, followed->season) - first).count()) + 1);
 }
 
 std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first, std::size_t days) {

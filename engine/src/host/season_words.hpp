@@ -32,8 +32,6 @@ std::string words_of_scoops(double grams, double handful_g, double trowel_g);
 std::string words_of_count(double count, const std::string& one, const std::string& many);
 /// "3 handfuls (165 g)", "about 5 handfuls (281 g)" to the nearest half, or grams alone below a quarter of one and above a dozen.
 std::string in_hand_and_scale(double grams, double handful_g);
-/// What was planned up to the day that the diary speaks of, against what it says was given; empty without a diary. A line each.
-std::vector<std::string> plan_against_done(const Garden::Plan& plan, Date first, std::size_t days);
 /// "Bananas, Cannas and Ginger lilies".
 std::string joined(const std::vector<std::string>& names);
 /// Title with a small first letter, unless it begins with an abbreviation.

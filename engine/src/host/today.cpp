@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "leafhunger/diary.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/lasts.hpp"
 #include "parallel.hpp"
@@ -196,7 +197,7 @@ TodayResult how_it_stands(const Garden& garden, Date on) {
       out.to_come.push_back(words + " (from " + dated(next) + ")");
     }
   }
-  out.against_plan = plan_against_done(plan, a.first, a.days);
+  out.against_plan = plan_against_done(s, season);
   out.any_weather = known, out.known_to = known_to;
   out.notes = notes_of(plan, a.futures.front());
   return out;
