@@ -21,11 +21,6 @@ namespace {
 
 bool hungry(Hunger h) { return h == Hunger::greedy; }
 
-void finish() {
-  std::cout << std::flush;
-  if (!std::cout) throw Error("the answer could not be written to its end");
-}
-
 void require_ending(const std::string& path, const char* ending, const char* what) {
   const std::string there = std::filesystem::path(path).extension().string();
   if (there == ending) return;
@@ -62,7 +57,6 @@ int how_sure(const LastsCommand& c, const Options& o) {
   }
   if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_csv(r), c.force);
   if (!r.plantings.empty()) std::cout << (o.json ? in_json(r) : in_words(r, o.more));
-  finish();
   if (r.stopped) return stopped(o, r.plantings.size(), c.out);
   if (!o.strict) return 0;
   for (const PlantingSureness& p : r.plantings)
@@ -108,7 +102,6 @@ int what_dose(const LastsCommand& c, const Options& o) {
   }
   if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_svg(r), c.force);
   if (!r.plantings.empty()) std::cout << (o.json ? in_json(r) : in_words(r, o.more));
-  finish();
   if (r.stopped) return stopped(o, r.plantings.size(), c.out);
   if (!o.strict) return 0;
   for (const PlantingEnough& p : r.plantings)
@@ -146,7 +139,6 @@ int lasts(const LastsCommand& c, const Options& o) {
     r = how_often_it_lasts(garden_of(o), control(o, progress));
   }
   if (!r.plantings.empty()) std::cout << (o.json ? in_json(r) : in_words(r, o.more));
-  finish();
   if (r.stopped) return stopped(o, r.plantings.size(), "");
   if (!o.strict) return 0;
   for (const PlantingYears& p : r.plantings)

@@ -103,8 +103,7 @@ int topup(const TopUpCommand& c, const Options& o) {
     r = tune_top_ups(garden_of(o), q, {[&](std::size_t done, std::size_t of) { progress(done, of); }, o.stop});
   }
   if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_csv(r), c.force);
-  std::cout << (o.json ? in_json(r) : in_words(r, o.more)) << std::flush;
-  if (!std::cout) throw Error("the answer could not be written to its end");
+  std::cout << (o.json ? in_json(r) : in_words(r, o.more));
   if (!r.stopped) return 0;
   std::cerr << "leafhunger: stopped" << (c.out.empty() ? "" : "; " + c.out + " was not written") << '\n';
   return k_stopped;

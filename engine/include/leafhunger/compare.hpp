@@ -42,7 +42,7 @@ struct ComparedPlanting {
 };
 struct CompareResult {
   std::string currency, weather_note;
-  MonthDay carry_to;
+  MonthDay carry_to, season_start;
   int season_a = 0, season_b = 0;
   Side a, b;
   std::vector<ComparedPlanting> plantings;  ///< A's order, then what only B has

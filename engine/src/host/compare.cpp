@@ -90,7 +90,7 @@ std::string in_words(const Change& change, const Catalogue& catalogue) {
 CompareResult compare(const Garden& a, const Garden& b, const std::string& title_a, const std::string& title_b) {
   CompareResult out;
   const Scenario &sa = a.scenario(), &sb = b.scenario();
-  out.currency = sa.currency, out.carry_to = sa.question.carry_to;
+  out.currency = sa.currency, out.carry_to = sa.question.carry_to, out.season_start = season_start_day(sa.site);
   out.season_a = sa.question.season, out.season_b = sb.question.season;
   out.weather_note = sa.weather.made_up;
   if (sa.question.carry_to != sb.question.carry_to)

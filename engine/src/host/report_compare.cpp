@@ -26,8 +26,6 @@ std::string row(const std::string& name, const std::string& a, const std::string
   return "  " + padded(input::shown(name, 26), 28) + padded(a, 24) + b + "\n";
 }
 
-std::string grams(double g) { return weight(g); }
-
 // One sentence: who is carried oftener, and for what money and loss.
 std::string answer(const CompareResult& r) {
   std::vector<std::string> better, worse;
@@ -46,7 +44,7 @@ std::string answer(const CompareResult& r) {
   if (std::abs(money_more) >= k_cent)
     text += "; it costs " + money(r.currency, std::abs(money_more)) + (money_more > 0 ? " more" : " less");
   if (std::abs(washed) >= k_half_gram)
-    text += (std::abs(money_more) >= k_cent ? " and washes out " : "; it washes out ") + grams(std::abs(washed)) +
+    text += (std::abs(money_more) >= k_cent ? " and washes out " : "; it washes out ") + weight(std::abs(washed)) +
             (washed > 0 ? " more" : " less");
   return text + ".";
 }
@@ -75,14 +73,14 @@ std::string in_words(const CompareResult& r) {
     else
       equal += (equal.empty() ? "" : ", ") + std::string(name) + " (" + a + ")";
   };
-  figure("nitrogen given", grams(r.a.given_g), grams(r.b.given_g));
-  figure("taken up", grams(r.a.taken_g), grams(r.b.taken_g));
-  figure("gained by feeding", grams(r.a.gain_g), grams(r.b.gain_g));
-  figure("washed below the roots", grams(r.a.washed_g), grams(r.b.washed_g));
-  figure("lost to the air", grams(r.a.air_g), grams(r.b.air_g));
+  figure("nitrogen given", weight(r.a.given_g), weight(r.b.given_g));
+  figure("taken up", weight(r.a.taken_g), weight(r.b.taken_g));
+  figure("gained by feeding", weight(r.a.gain_g), weight(r.b.gain_g));
+  figure("washed below the roots", weight(r.a.washed_g), weight(r.b.washed_g));
+  figure("lost to the air", weight(r.a.air_g), weight(r.b.air_g));
   figure("cost", money(r.currency, r.a.cost), money(r.currency, r.b.cost));
   figure("trips", std::to_string(r.a.trips), std::to_string(r.b.trips));
-  figure("to carry", grams(1000 * r.a.carried_kg), grams(1000 * r.b.carried_kg));
+  figure("to carry", weight(1000 * r.a.carried_kg), weight(1000 * r.b.carried_kg));
   out += wrapped("  ",
                  "Grams and money are of season " + std::to_string(r.season_a) +
                      (r.season_a == r.season_b ? std::string() : " (A) and " + std::to_string(r.season_b) + " (B)") + ", the whole garden.",
@@ -124,9 +122,7 @@ std::string in_svg(const CompareResult& r) {
   std::vector<const ComparedPlanting*> rows;
   for (const ComparedPlanting& p : r.plantings)
     if (p.differs()) rows.push_back(&p);
-  // Seasons begin in November in the north and in May in the south; days count from there.
-  const unsigned start_month = r.carry_to.month == 2 || r.carry_to.month <= 4 ? 5 : 11;
-  const Date start = make_date(2002, {start_month, 1});
+  const Date start = make_date(2002, r.season_start);
   const auto x_of = [&](MonthDay d) {
     Date at = make_date(2002, d);
     if (at < start) at = make_date(2003, d);
@@ -148,7 +144,7 @@ std::string in_svg(const CompareResult& r) {
   text(12, 26, title, " font-size=\"18\"");
   const double base = k_top + k_row * static_cast<double>(rows.size());
   for (unsigned m = 0; m < 12; ++m) {
-    const MonthDay first{(start_month - 1 + m) % 12 + 1, 1};
+    const MonthDay first{(r.season_start.month - 1 + m) % 12 + 1, 1};
     const double x = x_of(first);
     s += "<line x1=\"" + lines::fixed(x, 1) + "\" x2=\"" + lines::fixed(x, 1) + "\" y1=\"" + lines::fixed(k_top - 12, 1) + "\" y2=\"" +
          lines::fixed(base, 1) + "\" stroke=\"#ddd\"/>";

@@ -37,11 +37,7 @@ std::string in_handfuls(double grams, double handful_g) {
   const double h = grams / handful_g, near = std::round(h * 2) / 2;
   const std::string weight = fixed(grams, grams < 10 && grams != std::round(grams) ? 1 : 0) + " g";
   if (near <= 0 || std::abs(h - near) > 0.02 * near) return weight;
-  const int whole = static_cast<int>(near);
-  const std::string half = near == whole ? "" : whole == 0 ? "half a" : " and a half";
-  const std::string count =
-      whole == 0 ? half + " handful" : std::to_string(whole) + half + (whole == 1 && half.empty() ? " handful" : " handfuls");
-  return count + " (" + weight + ")";
+  return words_of_count(near, "handful", "handfuls") + " (" + weight + ")";
 }
 
 // "28 days" as it is said; whole weeks in weeks where that is the custom's way.
