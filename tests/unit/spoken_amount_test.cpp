@@ -54,6 +54,13 @@ TEST(SpokenAmount, SaysWhatPeopleSay) {
   }
 }
 
+// The dressings of the gardeners' handbooks, as words and as the figures they give: 1, 2, 3 and 4 oz/yd2 are 34, 68, 102 and 136 g/m2.
+TEST(SpokenAmount, HandbookDressings) {
+  const std::pair<const char*, double> rows[] = {
+      {"1 oz per sq yd", 33.9}, {"2 oz per sq yd", 67.8}, {"3 oz a square yard", 101.7}, {"4 oz/yd2", 135.6}};
+  for (const auto& [said, g_m2] : rows) EXPECT_NEAR(parse_amount(said, 0, {}).value, g_m2, 0.05) << said;
+}
+
 // 2 oz/yd2 is 67.8 g/m2, 1 lb/1000 ft2 4.882 g/m2, 1.5 lb/100 ft2 73.2 g/m2.
 TEST(SpokenAmount, ConvertsByDefinition) {
   const auto g_m2 = [](const char* text) {
@@ -95,6 +102,7 @@ TEST(SpokenAmount, RefusesWhatMayBeSeveralThings) {
   EXPECT_NE(refused("20 ml per can weekly").find("does not say how many cans"), std::string::npos);
   EXPECT_NE(refused("2 handfuls a metre").find("a length or an area"), std::string::npos);
   EXPECT_NE(refused("a heaped handful").find("nobody can weigh"), std::string::npos);
+  EXPECT_NE(refused("a 35-litre pot").find("a pot's size in"), std::string::npos) << refused("a 35-litre pot");
   EXPECT_NE(refused("2 handfuls weekly").find("how often"), std::string::npos);
 }
 

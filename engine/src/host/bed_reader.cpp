@@ -119,11 +119,37 @@ void read_soil(const JsonNode& node, Bed& bed, Scenario& scenario) {
   bed.heat.capacity_mj_m3_k = texture.capacity_mj_m3_k;
 }
 
+struct PotSize {
+  double depth_mm = 0, diameter_m = 0;
+};
+
+// As measured, or by what the trade sells it as: "a 35-litre pot". A volume alone is as deep as it is wide, which is about so of pots that
+// taper (our own guess: one of 35 litres is sold as 34 cm high and 40 across its rim).
+PotSize read_pot_size(const JsonFields& f) {
+  constexpr Range k_depth{100, 1500, "mm"}, k_diameter{100, 3000, "mm"};
+  if (!f.has("litres"))
+    return {f.number("depth_mm", k_depth, "measure the mix from its top to the pot's base, in millimetres; or give its \"litres\""),
+            f.number("diameter_mm", k_diameter, "measure across the top of the mix, in millimetres; or give its \"litres\"") / 1000};
+  constexpr std::string_view hint = "the size it is sold by, such as 35; or measure its depth_mm and diameter_mm";
+  const double mm3 = f.number("litres", {1, 10000, "litres"}, hint) * 1e6;
+  const auto depth = f.maybe_number("depth_mm", k_depth, "measure the mix from its top to the pot's base, in millimetres");
+  const auto across = f.maybe_number("diameter_mm", k_diameter, "measure across the top of the mix, in millimetres");
+  const JsonNode at = f.require("litres", "", "");
+  if (depth && across) at.refuse("a volume beside depth_mm and diameter_mm", "two of the three at most", "take \"litres\" out");
+  const double diameter_mm = across  ? *across
+                             : depth ? std::sqrt(4 * mm3 / (std::numbers::pi * *depth))
+                                     : std::cbrt(4 * mm3 / std::numbers::pi);
+  const double depth_mm = depth ? *depth : across ? 4 * mm3 / (std::numbers::pi * *across * *across) : diameter_mm;
+  if (depth_mm < k_depth.low || depth_mm > k_depth.high || diameter_mm < k_diameter.low || diameter_mm > k_diameter.high)
+    at.refuse("a pot of " + plain(std::round(depth_mm)) + " mm depth and " + plain(std::round(diameter_mm)) + " mm across",
+              to_words(k_depth) + " deep, " + to_words(k_diameter) + " across", "check the litres against what was measured");
+  return {depth_mm, diameter_mm / 1000};
+}
+
 void read_container(const JsonNode& node, Bed& bed, Scenario& scenario) {
-  const JsonFields f = node.group(
-      {"depth_mm", "diameter_mm", "mix", "organic_matter_percent", "field_capacity", "wilting_point", "porosity", "wall", "in_shade"});
-  const double depth_mm = f.number("depth_mm", {100, 1500, "mm"}, "measure the mix from its top to the pot's base, in millimetres");
-  const double diameter_m = f.number("diameter_mm", {100, 3000, "mm"}, "measure across the top of the mix, in millimetres") / 1000;
+  const JsonFields f = node.group({"litres", "depth_mm", "diameter_mm", "mix", "organic_matter_percent", "field_capacity", "wilting_point",
+                                   "porosity", "wall", "in_shade"});
+  const auto [depth_mm, diameter_m] = read_pot_size(f);
   const Texture& texture = read_mix(f);
   bed.texture = texture.name;
   bed.soil = make_container(texture, read_organic(f, 0, bed.name, scenario), depth_mm, diameter_m);

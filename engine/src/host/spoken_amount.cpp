@@ -292,6 +292,9 @@ Said measure(Sentence& s, double& value, double bag_kg) {
       s.take();
       return {u->measure, *size * u->factor};
     }
+    if (u && singular(s.peek()) == "pot")
+      s.refuse("a pot's size in " + s.all(), "what goes into it, such as \"20 g a pot\" or \"half a mug each\"",
+               "the pot's own size stands in the scenario, such as \"container\": {\"litres\": 35}");
     s.back_to(begin);
   }
   const auto u = unit(s);
