@@ -39,11 +39,53 @@ struct DrainageMonth {
   double mg_no3_per_l() const { return mg_n_per_l() * 62.0049 / 14.0067; }
 };
 
+/// The days among which a feed waits for its rain, chosen by what the years of the record did (equations.md 13.23).
+struct FeedWindow {
+  Date planned;           ///< the day that it is planned for
+  Date opens, closes;     ///< first and last day
+  double wet_day_mm = 0;  ///< rain of a day that carries in half of what dissolves
+  int cans_m2 = 0;        ///< of 10 l, on the last day where none was wet: carries in nine tenths
+  int years = 0;          ///< of the record
+  int washed_in = 0;      ///< of these: with a wet day among them
+  int washed_out = 0;     ///< of these: given so, more than a tenth of its nitrogen is below the roots by the season's end
+  std::string planting;   ///< on whose ground that was reckoned: the one that gets the most
+};
+
 /// A second feed of what it had first, that would have carried a planting to the date asked about.
 struct SecondFeed {
   Date on;
   double handfuls = 0, grams_per_plant = 0;
-  std::string material_title;
+  std::string material_title, material_id;
+  std::optional<std::size_t> window;  ///< index into SeasonResult::windows
+};
+
+/// What mulches that are feeds did to the loose nitrogen of a column, beside the same season without them. g N/m2 of its ground.
+struct MulchAccount {
+  std::vector<std::size_t> feedings;      ///< in the scenario
+  double given_g_m2 = 0;                  ///< in the mulch
+  double freed_g_m2 = 0;                  ///< loose N that it has brought by the season's end, net; below 0 where it still holds some back
+  double held_g_m2 = 0;                   ///< the most that it held back at any time
+  std::size_t held_most = 0;              ///< the day on which it did
+  std::optional<std::size_t> given_back;  ///< first day from which on it has given back all that it held; none where it has not
+};
+
+/// One thing that is not well known, set to what is likely at the least and at the most: the answer in either case.
+struct Perturbed {
+  enum class What { feed, warmth, want, soil };  ///< what feed and soil free; the soil's warmth; the plant's want; what the soil frees
+  What what = What::feed;
+  Verdict low, high;
+  int moves_d = 0;              ///< days between the two first short days; the season's end counts where there is none
+  std::size_t nitrate_day = 0;  ///< `feed`: a day on which a nitrate strip would tell the two apart
+  double nitrate_low_mg_kg = 0, nitrate_high_mg_kg = 0;  ///< N as nitrate in the top 300 mm then
+};
+
+/// Something to look at on a day, and what to do on either outcome.
+struct Check {
+  std::string key;  ///< "nitrate", "thermometer", "leaf", "unfed-plant"
+  std::string planting;
+  Date on;
+  int moves_d = 0;  ///< days by which the answer moves between its outcomes
+  std::string look, if_less, if_more;
 };
 
 struct ColumnResult {
@@ -57,10 +99,15 @@ struct ColumnResult {
   double cover = 0;        ///< crowns over ground
   Verdict verdict, unfed;  ///< meaningless where bare
   std::optional<SecondFeed>
-      second_feed;              ///< smallest of a few that carries it without scorch; only where it ran short and reasons are asked
-  std::vector<Reason> reasons;  ///< only where it ran short; the one that mattered most first
-  bool fed = false;             ///< anything given to it at all
-  Ledger ledger;                ///< kg/ha of this column at the season's end
+      second_feed;                      ///< smallest of a few that carries it without scorch; only where it ran short and reasons are asked
+  std::vector<Reason> reasons;          ///< only where it ran short; the one that mattered most first
+  std::vector<Perturbed> perturbed;     ///< only of fed greedy plantings, and where reasons are asked
+  bool too_uncertain = false;           ///< one of these makes of "kept" "short for a month or more", or the other way about
+  std::optional<MulchAccount> mulch;    ///< only where a bulky feed lies on top
+  double warmest_week_c = 0;            ///< of the air, up to the date asked about
+  std::optional<double> wakes_above_c;  ///< of the plant's model, where that has such a figure
+  bool fed = false;                     ///< anything given to it at all
+  Ledger ledger;                        ///< kg/ha of this column at the season's end
   struct Source {
     std::string name;  ///< "feeding 1: ...", "soil organic matter", "mineral N at the start", "plant at the start", "from the air"
     double given_kg_n_ha = 0;
@@ -69,6 +116,9 @@ struct ColumnResult {
   };
   std::vector<Source> sources;
   double taken_unfed_kg_n_ha = 0;
+  /// Where it is fed and would be kept unfed this season: in how many years of the record so. 0 of 0 elsewhere, and where no reasons are
+  /// asked.
+  int unfed_kept_years = 0, years = 0;
   double gain_g = 0;  ///< uptake with the feed less uptake without, g N of the whole column
   int days_full = 0;  ///< growing days on which its store was full (N at its luxury ceiling): feed that day was not wanted
   double cost = 0;    ///< money for what was given to this column
@@ -107,6 +157,7 @@ struct FeedDay {
   std::string each;                   ///< what `each_g` is given to: "a square metre", "a plant", "in all"
   double each_g = 0, all_g = 0;       ///< of the material; `all_g` in the whole garden on that day
   double handful_g = 0, trowel_g = 0;
+  std::optional<std::size_t> window;  ///< index into SeasonResult::windows; none where it waits for no rain
 };
 
 struct SeasonResult {
@@ -120,6 +171,8 @@ struct SeasonResult {
   std::vector<std::string> feed_words;    ///< one line a feeding: what, when, how much
   std::vector<std::string> against_plan;  ///< with a diary: what was planned up to its last day, and what of it was given
   std::vector<FeedDay> feed_days;         ///< by date
+  std::vector<FeedWindow> windows;        ///< by date; of planned feeds and of second feeds, only where reasons are asked
+  std::vector<Check> checks;              ///< at most three, the most telling first
   Ledger total_g;                         ///< of the whole garden, g N
   double cost = 0, gain_g = 0, given_g = 0;
   GivenBeside beside;
@@ -153,7 +206,7 @@ class Garden {
 
 struct SeasonOptions {
   std::optional<int> season;  ///< default: the scenario's
-  bool reasons = true;        ///< also find out why plantings ran short
+  bool reasons = true;        ///< also find out why plantings ran short, when to go out and what to look at
   double absolute_tolerance_kg_ha = 1e-7, relative_tolerance = 1e-7;
 };
 

@@ -1,5 +1,5 @@
-// The days on which something is given, as a calendar (RFC 5545): lines end in CRLF and are folded at 75 octets, text is escaped, stamps
-// come from the season and not from the clock, so that the same season gives the same bytes.
+// When something is given, as a calendar: an event spans the days among which it waits for rain (RFC 5545): lines end in CRLF and are
+// folded at 75 octets, text is escaped, stamps come from the season and not from the clock, so that the same season gives the same bytes.
 #include <cstdint>
 #include <cstdio>
 
@@ -65,9 +65,14 @@ std::string in_calendar(const SeasonResult& r) {
   add_line(out, "CALSCALE:GREGORIAN");
   add_line(out, "X-WR-CALNAME:" + escaped(r.garden + ", feeding " + std::to_string(r.season)));
   for (const FeedDay& day : r.feed_days) {
-    std::string description = day.words + ".\nTo each: " + words_of_dose(day, day.each_g) + " " + day.each +
-                              ". In all: " + words_of_dose(day, day.all_g) +
-                              ".\nPick a wet day within the week, or water it in: rain takes it to the roots.";
+    std::string description =
+        day.words + ".\nTo each: " + words_of_dose(day, day.each_g) + " " + day.each + ". In all: " + words_of_dose(day, day.all_g) + ".";
+    Date from = day.on, to = day.on;
+    if (day.window) {
+      const FeedWindow& w = r.windows[*day.window];
+      from = w.opens, to = w.closes;
+      description += "\nTake " + window_words(w) + ". " + window_chance(w);
+    }
     for (const std::string& key : day.cautions)
       for (const Caution& c : r.cautions)
         if (c.key == key) description += "\n" + c.words;
@@ -75,14 +80,14 @@ std::string in_calendar(const SeasonResult& r) {
     add_line(out,
              "UID:" + hashed(r.garden + '\n' + to_iso(day.on) + '\n' + std::to_string(day.feeding) + '\n' + day.words) + "@leafhunger");
     add_line(out, "DTSTAMP:" + compact(r.first) + "T000000Z");
-    add_line(out, "DTSTART;VALUE=DATE:" + compact(day.on));
-    add_line(out, "DTEND;VALUE=DATE:" + compact(day.on + std::chrono::days{1}));
+    add_line(out, "DTSTART;VALUE=DATE:" + compact(from));
+    add_line(out, "DTEND;VALUE=DATE:" + compact(to + std::chrono::days{1}));  // the first day after it (3.6.1)
     add_line(out, "SUMMARY:" + escaped("Feed: " + day.words));
     add_line(out, "DESCRIPTION:" + escaped(description));
     add_line(out, "TRANSP:TRANSPARENT");
     add_line(out, "BEGIN:VALARM");
     add_line(out, "ACTION:DISPLAY");
-    add_line(out, "DESCRIPTION:" + escaped("Tomorrow: " + day.words));
+    add_line(out, "DESCRIPTION:" + escaped((from < to ? "From tomorrow, on a wet day: " : "Tomorrow: ") + day.words));
     add_line(out, "TRIGGER:-P1D");
     add_line(out, "END:VALARM");
     add_line(out, "END:VEVENT");

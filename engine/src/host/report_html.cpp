@@ -85,11 +85,34 @@ class Table {
   std::string out_;
 };
 
+std::string list_of(const std::vector<std::string>& lines, const char* attribute = "") {
+  if (lines.empty()) return "";
+  std::string out = "<ul" + std::string(*attribute ? " " : "") + attribute + ">";
+  for (const std::string& words : lines) out += element("li", words);
+  return out + "</ul>";
+}
+// Set in columns where it is printed.
+constexpr const char* k_in_columns = "class=\"care\"";
+
 std::string answer_table(const SeasonResult& r) {
   Table t("The answer for each planting, worst first", {{"planting"}, {"lasts"}, {"why"}});
-  for (const Answer& a : answers_of(r))
-    t.row({a.column->name, a.word, a.second.empty() ? a.why : a.why + "; " + a.second}, "class=\"word\"");
-  return t.closed();
+  std::vector<std::pair<std::string, std::vector<std::string>>> alone;  // why, and whose
+  bool any = false;
+  for (const Answer& a : answers_of(r)) {
+    if (!a.leave_alone) {
+      t.row({a.column->name, a.word, a.second.empty() ? a.why : a.why + "; " + a.second}, "class=\"word\"");
+      any = true;
+      continue;
+    }
+    const auto same = std::find_if(alone.begin(), alone.end(), [&](const auto& group) { return group.first == a.why; });
+    if (same != alone.end())
+      same->second.push_back(a.column->name);
+    else
+      alone.push_back({a.why, {a.column->name}});
+  }
+  std::vector<std::string> lines;
+  for (const auto& [why, names] : alone) lines.push_back(joined(names) + ": " + why);
+  return (any ? t.closed() : "") + (lines.empty() ? "" : element("h3", leave_alone_words(r)) + list_of(lines, k_in_columns));
 }
 
 std::size_t times_given(const SeasonResult& r, std::size_t feeding) {
@@ -109,11 +132,21 @@ std::string to_do(const SeasonResult& r) {
     t.row({times > 1 ? when + ", " + std::to_string(times) + " times" : when, day.what + " " + day.where,
            words_of_dose(day, day.each_g) + " " + day.each, words_of_dose(day, day.all_g) + (times > 1 ? " each time" : "")});
   }
-  std::string out = t.closed() + element("p", "Pick a wet day within the week, or water it in: rain takes it to the roots.");
-  const auto advice = second_feed_words(r);
-  if (!advice.empty()) out += "<ul>";
-  for (const std::string& words : advice) out += element("li", words);
-  return out + (advice.empty() ? "" : "</ul>") + "\n";
+  auto advice = window_sentences(r);
+  for (std::string& words : second_feed_words(r)) advice.push_back(std::move(words));
+  return t.closed() + list_of(advice) + "\n";
+}
+
+std::string to_look_at(const SeasonResult& r) {
+  if (r.checks.empty()) return "";
+  std::vector<std::string> lines;
+  for (const Check& c : r.checks) lines.push_back(in_words(c));
+  return "<section><h2>What to look at</h2>" + list_of(lines, k_in_columns) + "</section>\n";
+}
+
+std::string plan_and_diary(const SeasonResult& r) {
+  if (r.against_plan.empty()) return "";
+  return "<section><h2>What was planned and what the diary says</h2>" + list_of(r.against_plan) + "</section>\n";
 }
 
 std::string shopping(const SeasonResult& r) {
@@ -232,18 +265,19 @@ std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
   for (const std::string& said : {r.note, r.weather_note})
     if (!said.empty()) out += element("p", said, "class=\"said\"");
   out += "\n<section><h2>The answer</h2>" + answer_table(r) + "</section>\n";
-  out += "<section><h2>What to do</h2>" + to_do(r) + "</section>\n" + shopping(r);
+  out += "<section><h2>What to do</h2>" + to_do(r) + "</section>\n" + plan_and_diary(r) + to_look_at(r) + shopping(r);
   if (!r.cautions.empty()) {
-    out += "<section><h2>Take care</h2><ul class=\"care\">";
-    for (const Caution& c : r.cautions) out += element("li", c.words);
-    out += "</ul>" + element("p", "Your local rules, your vet and your doctor come first.", "class=\"said\"") + "</section>\n";
+    std::vector<std::string> cautions;
+    for (const Caution& c : r.cautions) cautions.push_back(c.words);
+    out += "<section><h2>Take care</h2>" + list_of(cautions, k_in_columns) +
+           element("p", "Your local rules, your vet and your doctor come first.", "class=\"said\"") + "</section>\n";
   }
   out += "<section><h2>What they have against what they want</h2>" + figures(r, bands, drawn_of(r)) + "</section>\n";
   if (r.given_g > 0)
     out += "<section><h2>Where each gram went</h2><div class=\"pair\"><figure>" +
            element("h3", "Of each 100 g of nitrogen given, by " + day_words(r, r.days - 1)) + where_figure(r, "where") +
            element("p", beside_words(r.beside)) + element("figcaption", "Hatched: lost to the garden.") + "</figure>" + planting_table(r) +
-           "</div>" + by_feeding_table(r) + "</section>\n";
+           "</div>" + by_feeding_table(r) + list_of(mulch_words(r)) + "</section>\n";
   out += "<section><h2>How it was worked out</h2><ul class=\"care\">";
   out += element(
       "li",

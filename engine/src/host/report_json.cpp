@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 
 #include "leafhunger/report.hpp"
+#include "season_answers.hpp"
 
 namespace leafhunger {
 namespace {
@@ -84,6 +85,62 @@ Json drainage_json(const std::vector<DrainageMonth>& months) {
   return out;
 }
 
+Json window_or_null(const SeasonResult& r, const std::optional<std::size_t>& i) {
+  if (!i) return nullptr;
+  const FeedWindow& w = r.windows[*i];
+  return {{"planned", to_iso(w.planned)}, {"opens", to_iso(w.opens)}, {"closes", to_iso(w.closes)},     {"wet_day_mm", w.wet_day_mm},
+          {"cans_per_m2", w.cans_m2},     {"years", w.years},         {"washed_in_years", w.washed_in}, {"washed_out_years", w.washed_out},
+          {"reckoned_on", w.planting},    {"words", window_words(w)}};
+}
+
+Json windows_json(const SeasonResult& r) {
+  Json out = Json::array();
+  for (std::size_t i = 0; i < r.windows.size(); ++i) out.push_back(window_or_null(r, i));
+  return out;
+}
+
+Json leave_alone_json(const SeasonResult& r) {
+  Json out = Json::array();
+  for (const Answer& a : answers_of(r))
+    if (a.leave_alone) out.push_back({{"planting", a.column->name}, {"words", a.why}, {"saves", a.saves}});
+  return out;
+}
+
+Json checks_json(const SeasonResult& r) {
+  Json out = Json::array();
+  for (const Check& c : r.checks)
+    out.push_back({{"key", c.key},
+                   {"planting", c.planting},
+                   {"on", to_iso(c.on)},
+                   {"moves_d", c.moves_d},
+                   {"look", c.look},
+                   {"if_less", c.if_less},
+                   {"if_more", c.if_more}});
+  return out;
+}
+
+Json perturbed_json(const ColumnResult& c, Date first) {
+  static constexpr const char* k_what[] = {"what-feed-and-soil-free", "warmth-of-the-soil", "what-the-plant-wants", "what-the-soil-frees"};
+  Json out = Json::array();
+  for (const Perturbed& p : c.perturbed)
+    out.push_back({{"what", k_what[static_cast<int>(p.what)]},
+                   {"low_outcome", name_of(p.low.outcome)},
+                   {"low_first_short", date_or_null(first, p.low.first_short)},
+                   {"high_outcome", name_of(p.high.outcome)},
+                   {"high_first_short", date_or_null(first, p.high.first_short)},
+                   {"moves_d", p.moves_d}});
+  return out;
+}
+
+Json mulch_json(const MulchAccount& m, Date first) {
+  const bool held = m.held_g_m2 > 0;
+  return {{"given_g_n_m2", m.given_g_m2},
+          {"freed_g_n_m2", m.freed_g_m2},
+          {"held_back_g_n_m2", m.held_g_m2},
+          {"held_back_most_on", held ? date_or_null(first, m.held_most) : Json()},
+          {"given_back_on", held ? date_or_null(first, m.given_back) : Json()}};
+}
+
 Json carried_json(const std::vector<Carried>& carried) {
   Json out = Json::array();
   for (const Carried& c : carried)
@@ -106,8 +163,12 @@ std::string in_json(const SeasonResult& r) {
       j["days_full"] = c.days_full;
       j["cost_per_g_n_gained"] = c.gain_g > 0 && c.cost > 0 ? Json(c.cost / c.gain_g) : Json();
       if (c.second_feed)
-        j["second_feed"] = {
-            {"on", to_iso(c.second_feed->on)}, {"handfuls", c.second_feed->handfuls}, {"g_per_plant", c.second_feed->grams_per_plant}};
+        j["second_feed"] = {{"on", to_iso(c.second_feed->on)},
+                            {"handfuls", c.second_feed->handfuls},
+                            {"g_per_plant", c.second_feed->grams_per_plant},
+                            {"window", window_or_null(r, c.second_feed->window)}};
+      j["too_uncertain"] = c.too_uncertain;
+      j["perturbed"] = perturbed_json(c, r.first);
       j["reasons"] = Json::array();
       for (const Reason& reason : c.reasons)
         j["reasons"].push_back({{"without", reason.key},
@@ -116,6 +177,7 @@ std::string in_json(const SeasonResult& r) {
                                 {"moved_d", reason.moved_d}});
     }
     j["cost"] = c.cost;
+    j["mulch"] = c.mulch ? mulch_json(*c.mulch, r.first) : Json();
     j["ledger_kg_n_ha"] = ledger_json(c.ledger);
     j["sources_kg_n_ha"] = Json::array();
     for (const auto& s : c.sources)
@@ -133,6 +195,9 @@ std::string in_json(const SeasonResult& r) {
       {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})},
       {"feedings", r.feed_words},
       {"against_plan", r.against_plan},
+      {"windows", windows_json(r)},
+      {"leave_alone", leave_alone_json(r)},
+      {"checks", checks_json(r)},
       {"columns", columns},
       {"ledger_g_n", ledger_json(r.total_g)},
       {"cost", r.cost},

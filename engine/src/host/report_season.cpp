@@ -136,22 +136,30 @@ std::string in_words(const SeasonResult& r, bool more) {
   if (r.feed_words.empty()) out += "  Nothing is fed.\n";
   if (!r.against_plan.empty()) out += "  So the diary says, and for the days after it the plan:\n";
   for (const std::string& line : r.against_plan) out += wrapped("    ", line, 6);
+  for (const std::string& line : window_sentences(r)) out += wrapped("  ", line, 2);
   out += "\n";
 
   const auto answers = answers_of(r);
   std::size_t name_width = 8;
   for (const Answer& a : answers) name_width = std::max(name_width, std::min<std::size_t>(24, lines::width(a.column->name)));
+  bool alone = false;
   for (const Answer& a : answers) {
+    if (a.leave_alone && !alone) out += (&a == &answers.front() ? "  " : "\n  ") + leave_alone_words(r) + "\n", alone = true;
     const std::string head = "  " + padded(input::shown(a.column->name, 24), name_width) + "  " + padded(a.word, 5);
     out += wrapped(head, a.why, lines::width(head));
     if (!a.second.empty()) out += wrapped(std::string(lines::width(head), ' '), a.second, lines::width(head));
   }
   out += "\n";
   for (const std::string& advice : second_feed_words(r)) out += wrapped("  ", advice, 2);
+  for (const std::string& line : mulch_words(r)) out += wrapped("  ", line, 2);
   if (r.given_g > 0) {
     out += wrapped("  ", where_it_went(r), 2);
     out += wrapped("  ", beside_words(r.beside), 2);
     out += wrapped("  ", cost_words(r), 2);
+  }
+  if (!r.checks.empty()) {
+    out += "\n  What to look at:\n";
+    for (const Check& c : r.checks) out += wrapped("  ? ", in_words(c), 4);
   }
   if (!r.cautions.empty()) {
     out += "\n";

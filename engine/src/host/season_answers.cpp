@@ -3,9 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "leafhunger/lasts.hpp"
 #include "lines.hpp"
+#include "perturbed.hpp"
 #include "season_words.hpp"
 #include "words.hpp"
+#include "years.hpp"
 
 namespace leafhunger {
 namespace {
@@ -21,8 +24,31 @@ std::string reason_words(const ColumnResult& c) {
   return first.moved_d >= k_moved_enough_d ? first.words : "all of it was used up";
 }
 
+// What would settle "water, not feed, is the limit".
+std::string settled_by_water(const SeasonResult& r, const ColumnResult& c) {
+  const auto dry = std::count(c.states.begin(), c.states.begin() + static_cast<std::ptrdiff_t>(r.carry_to + 1), DayState::dry);
+  return "dry on " + input::counted(dry, "day", "days") + ": soak one plant every week for a month; if it grows away, water it was";
+}
+
+// What would settle "never woke: too cold".
+std::string settled_by_warmth(const ColumnResult& c) {
+  if (!c.wakes_above_c) return "a thermometer among its leaves, or a first new leaf, settles it";
+  return "its warmest week came to " + fixed(c.warmest_week_c, 1) + " degrees, it wakes above " + fixed(*c.wakes_above_c, 0) +
+         ": a thermometer beside it, or a first new leaf, settles it";
+}
+
+Answer open_answer(const SeasonResult& r, const ColumnResult& c) {
+  const Perturbed& p = deciding(c.perturbed);
+  std::size_t early = r.days;
+  for (const Verdict* v : {&p.low, &p.high, &c.verdict}) early = std::min(early, v->first_short.value_or(r.days));
+  const std::string reckoned = c.verdict.outcome == Outcome::ran_short ? "short from " + day_words(r, *c.verdict.first_short) : "it lasts";
+  return {"open", "too uncertain to say: short from " + day_words(r, early) + " or not at all; as reckoned, " + reckoned,
+          "measure first " + to_measure(p.what), 0, early};
+}
+
 Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
   const Verdict& v = c.verdict;
+  if (c.too_uncertain) return open_answer(r, c);
   switch (v.outcome) {
     case Outcome::ran_short: {
       std::string why = "short from " + day_words(r, *v.first_short) + ": " + reason_words(c);
@@ -35,10 +61,10 @@ Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
       return {"no", why, second, 0, *v.first_short};
     }
     case Outcome::water_limited:
-      return {"dry", "water, not feed, is the limit: it made " + fixed(100 * v.water_frac, 0) + " % of the growth that water allows", "", 1,
-              0};
+      return {"dry", "water, not feed, is the limit: it made " + fixed(100 * v.water_frac, 0) + " % of the growth that water allows",
+              settled_by_water(r, c), 1, 0};
     case Outcome::never_woke:
-      return {"cold", "never woke: too cold to grow", "", 1, 1};
+      return {"cold", "never woke: too cold to grow", settled_by_warmth(c), 1, 1};
     case Outcome::just_carried:
       return {"just", "down to the last week's worth by " + to_words(r.carry_to_day), "", 2, 0};
     case Outcome::carried:
@@ -48,10 +74,20 @@ Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
     return {"yes",
             std::string(c.fed ? "keep your feed: " : "fed nothing, rightly: ") +
                 "greedy by custom, it makes its own nitrogen with bacteria in its stalks (Osborne et al. 1992)",
-            "", 5, 0};
-  if (!c.fed) return {"yes", "fed nothing, needs nothing", "", 5, 1};
-  if (c.unfed.outcome == Outcome::carried || c.unfed.outcome == Outcome::just_carried)
-    return {"yes", "and would without feed: keep the " + money(r.currency, c.cost), "", 4, 0};
+            "",
+            5,
+            0,
+            nullptr,
+            true,
+            c.fed ? c.cost : 0};
+  if (!c.fed) return {"yes", "fed nothing, needs nothing", "", 5, 1, nullptr, true};
+  if (kept(c.unfed) && c.unfed_kept_years >= nine_in_ten(c.years))
+    return {"yes", "and would without feed: keep the " + money(r.currency, c.cost), "", 4, 0, nullptr, true, c.cost};
+  if (kept(c.unfed))
+    return {"yes",
+            "and would without feed this year, but not in " + std::to_string(c.years - c.unfed_kept_years) + " years of " +
+                std::to_string(c.years),
+            "", 3, 0};
   return {"yes", c.unfed.first_short ? "unfed, it would run short from " + day_words(r, *c.unfed.first_short) : "", "", 3, 0};
 }
 
@@ -119,6 +155,70 @@ std::string where_it_went(const SeasonResult& r) {
          std::to_string(part[4]) + " lost to the air, " + std::to_string(part[5]) + " in the soil's own life.";
 }
 
+std::string leave_alone_words(const SeasonResult& r) {
+  double saves = 0;
+  for (const Answer& a : answers_of(r)) saves += a.saves;
+  return "Leave these alone" + (saves > 0 ? ", and keep " + money(r.currency, saves) : std::string()) + ":";
+}
+
+std::string window_words(const FeedWindow& w) {
+  const MonthDay from = month_day_of(w.opens), to = month_day_of(w.closes);
+  const std::string first = from.month == to.month ? std::to_string(from.day) : to_words(from);
+  static constexpr const char* k_cans[] = {"no can", "a can", "two cans", "three cans", "four cans"};
+  const auto cans = static_cast<std::size_t>(w.cans_m2);
+  return "the first wet day (" + input::plain(w.wet_day_mm) + " mm or more) of " + first + " to " + to_words(to) + ", else " +
+         (cans < std::size(k_cans) ? k_cans[cans] : std::to_string(cans) + " cans") + " a square metre after";
+}
+
+std::string window_chance(const FeedWindow& w) {
+  const std::string of = " of " + std::to_string(w.years);
+  const auto years = [](int k) { return k == 0 ? std::string("no year") : k == 1 ? "1 year" : std::to_string(k) + " years"; };
+  return "Rain washes it in by then in " + years(w.washed_in) + of + "; it is washed out in " + years(w.washed_out) + of + ".";
+}
+
+std::vector<std::string> window_sentences(const SeasonResult& r) {
+  std::vector<std::string> out;
+  for (std::size_t i = 0; i < r.windows.size(); ++i) {
+    if (std::none_of(r.feed_days.begin(), r.feed_days.end(), [&](const FeedDay& d) { return d.window == i; })) continue;
+    const FeedWindow& w = r.windows[i];
+    out.push_back("For " + to_words(month_day_of(w.planned)) + " take " + window_words(w) + ". " + window_chance(w));
+  }
+  return out;
+}
+
+std::vector<std::string> mulch_words(const SeasonResult& r) {
+  std::vector<std::string> out, beds;
+  for (const ColumnResult& first : r.columns) {
+    if (!first.mulch || std::find(beds.begin(), beds.end(), first.bed) != beds.end()) continue;
+    beds.push_back(first.bed);
+    // Columns of a bed hold back at times of their own: the one that held most speaks for it.
+    const ColumnResult* most = &first;
+    double ground = 0, given = 0, freed = 0;
+    std::vector<std::string> what;
+    for (const ColumnResult& c : r.columns) {
+      if (!c.mulch || c.bed != first.bed) continue;
+      if (c.mulch->held_g_m2 > most->mulch->held_g_m2) most = &c;
+      ground += c.area_m2, given += c.mulch->given_g_m2 * c.area_m2, freed += c.mulch->freed_g_m2 * c.area_m2;
+      for (const FeedDay& d : r.feed_days)
+        if (std::find(c.mulch->feedings.begin(), c.mulch->feedings.end(), d.feeding) != c.mulch->feedings.end() &&
+            std::find(what.begin(), what.end(), d.what) == what.end())
+          what.push_back(d.what);
+    }
+    const MulchAccount& m = *most->mulch;
+    std::string text = "The mulch on " + first.bed + " (" + joined(what) + "): ";
+    if (m.held_g_m2 <= 0)
+      text += "it held nothing back; ";
+    else
+      text += "it held back up to " + fixed(m.held_g_m2, 1) + " g of nitrogen a square metre, most on " + day_words(r, m.held_most) +
+              (m.given_back ? ", until " + day_words(r, *m.given_back) + "; " : ", and has not given all of it back; ");
+    out.push_back(text + "by " + day_words(r, r.days - 1) + " it had given " + fixed(std::max(0.0, freed / ground), 1) + " of its " +
+                  fixed(given / ground, 1) + " g a square metre.");
+  }
+  return out;
+}
+
+std::string in_words(const Check& c) { return c.look + " " + c.if_less + " " + c.if_more; }
+
 std::vector<std::string> second_feed_words(const SeasonResult& r) {
   std::vector<std::string> out;
   std::vector<const ColumnResult*> left;
@@ -139,7 +239,7 @@ std::vector<std::string> second_feed_words(const SeasonResult& r) {
     }
     const std::string count = words_of_count(f.handfuls, "handful", "handfuls");
     out.push_back(joined(names) + " would be carried by a second feed of " + count + " (" + fixed(f.grams_per_plant, 0) +
-                  " g) a plant on " + to_words(month_day_of(f.on)) + ": pick a wet day.");
+                  " g) a plant on " + (f.window ? window_words(r.windows[*f.window]) : to_words(month_day_of(f.on))) + ".");
     left = others;
   }
   return out;

@@ -17,12 +17,28 @@ struct Answer {
   int rank = 0;                   ///< worst first
   std::size_t day = 0;
   const ColumnResult* column = nullptr;
+  bool leave_alone = false;  ///< gains nothing from feed, fed or not
+  double saves = 0;          ///< money for what it was given all the same
 };
 /// Of every planting, worst first.
 std::vector<Answer> answers_of(const SeasonResult& result);
 
 /// "Bananas would be carried by a second feed of ...": plantings with the same answer together.
 std::vector<std::string> second_feed_words(const SeasonResult& result);
+/// "Leave these alone, and keep £1.20": the head over the answers that say so.
+std::string leave_alone_words(const SeasonResult& result);
+
+/// "the first wet day (4 mm or more) of 14 to 20 May, else two cans a square metre after".
+std::string window_words(const FeedWindow& window);
+/// "Rain washes it in by then in 12 years of 14; ...".
+std::string window_chance(const FeedWindow& window);
+/// A sentence for each window of a planned feed.
+std::vector<std::string> window_sentences(const SeasonResult& result);
+/// What each mulch that is a feed gave and held back, until when; a sentence for each bed.
+std::vector<std::string> mulch_words(const SeasonResult& result);
+/// "18 June, Bananas: ..." and what to do on either outcome.
+std::string in_words(const Check& check);
+
 /// Where all that was given is at the season's end, g N of the garden.
 Ledger feed_of(const SeasonResult& result);
 /// Taken up, still to come, loose, washed, to the air, in the soil's life: whole numbers that add up to 100.

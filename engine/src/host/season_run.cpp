@@ -3,12 +3,15 @@
 #include <cmath>
 #include <set>
 
+#include "checks.hpp"
 #include "core/season.hpp"
+#include "feed_window.hpp"
 #include "garden_plan.hpp"
 #include "leafhunger/diary.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/units.hpp"
 #include "parallel.hpp"
+#include "perturbed.hpp"
 #include "season_words.hpp"
 #include "years.hpp"
 
@@ -82,8 +85,12 @@ std::optional<SecondFeed> second_feed_of(const Garden::Plan& plan, ColumnPlan co
   const auto briefs = run_batch(column.shape, members, 8);
   for (std::size_t i = 0; i < briefs.size(); ++i)
     if (kept(judge(briefs[i].plant, until)))
-      return SecondFeed{member.climate->first + std::chrono::days{static_cast<long>(day)}, handfuls[i], handfuls[i] * handful_g,
-                        material.title};
+      return SecondFeed{member.climate->first + std::chrono::days{static_cast<long>(day)},
+                        handfuls[i],
+                        handfuls[i] * handful_g,
+                        material.title,
+                        material.id,
+                        std::nullopt};
   return std::nullopt;
 }
 
@@ -150,6 +157,49 @@ double grams_of(const Garden::Plan& plan, const ColumnPlan& column, const Column
   return times * given.kg_material_ha * column.area_m2 * k_g_per_kg_ha_m2;
 }
 
+double warmest_week_c(const SoilClimate& c, std::size_t until) {
+  constexpr std::size_t k_week = 7;
+  double sum = 0, most = -100;
+  for (std::size_t d = 0; d <= until; ++d) {
+    sum += (c.t_min_c[d] + c.t_max_c[d]) / 2;
+    if (d >= k_week) sum -= (c.t_min_c[d - k_week] + c.t_max_c[d - k_week]) / 2;
+    if (d + 1 >= k_week) most = std::max(most, sum / k_week);
+  }
+  return most;
+}
+
+// Loose N with the mulches less that without them, day by day: what of the mulch's N is neither in it nor in the soil's life any more. Both
+// seasons have the soil climate that the mulch makes.
+std::optional<MulchAccount> mulch_account(const Garden::Plan& plan, const ColumnPlan& column, const Member& member,
+                                          const ColumnSeason& with, const std::string& name) {
+  MulchAccount out;
+  Member bare = member;
+  const auto lies = [&](const Dose& d) { return column.materials[d.slot].bulky && column.shape.slots[d.slot].forked_mm <= 0; };
+  std::vector<double> given(member.climate->days, 0.0);
+  for (const Dose& d : member.doses)
+    if (lies(d)) {
+      given[d.day] += d.kg_n_ha;
+      if (std::find(out.feedings.begin(), out.feedings.end(), d.source) == out.feedings.end()) out.feedings.push_back(d.source);
+    }
+  if (out.feedings.empty()) return std::nullopt;
+  std::erase_if(bare.doses, lies);
+  const ColumnSeason without = run_labelled(column.shape, bare, plan.scenario.feedings.size(), name);
+  double so_far = 0, lowest = 0;
+  constexpr double k_nothing_kg_ha = 0.5;  // 0.05 g/m2: less than anybody would weigh
+  for (std::size_t d = 0; d < given.size(); ++d) {
+    so_far += given[d];
+    const auto kept_in = [&](const ColumnSeason& s) { return s.unfreed[d] + s.microbes[d] + s.humus[d]; };
+    const double freed = so_far - (kept_in(with) - kept_in(without));
+    if (freed < lowest) lowest = freed, out.held_most = d, out.given_back.reset();
+    if (freed >= 0 && !out.given_back) out.given_back = d;
+    if (freed < -k_nothing_kg_ha) out.given_back.reset();
+    out.freed_g_m2 = freed * k_g_per_kg_ha_m2;
+  }
+  out.given_g_m2 = so_far * k_g_per_kg_ha_m2;
+  out.held_g_m2 = lowest < -k_nothing_kg_ha ? -lowest * k_g_per_kg_ha_m2 : 0;
+  return out;
+}
+
 ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, const SeasonDays& days, Date first, std::size_t until,
                         const SeasonOptions& options) {
   const Scenario& s = plan.scenario;
@@ -179,6 +229,7 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
   }
   for (const auto& g : column.given)
     r.cost += grams_of(plan, column, g, first, days.season.size()) / 1000 * column.slot_material[g.slots[0]]->price_per_kg;
+  r.mulch = mulch_account(plan, column, member, season, r.name);
   if (r.bare) return r;
 
   r.plant_id = column.plant->id, r.plant_title = column.plant->title, r.hunger = column.plant->hunger, r.count = column.planting->count;
@@ -195,11 +246,38 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
   r.unfed = judge(without_feed[0].plant, until);
   r.taken_unfed_kg_n_ha = without_feed[0].ledger.taken;
   r.gain_g = r.fed ? (r.ledger.taken - r.taken_unfed_kg_n_ha) * column.area_m2 * k_g_per_kg_ha_m2 : 0;
+  r.warmest_week_c = warmest_week_c(climate, until);
+  if (const int at = parameter_index(column.on_ground.model->about, "base_c"); at >= 0)
+    r.wakes_above_c = column.on_ground.parameter[static_cast<std::size_t>(at)];
+  if (options.reasons && r.fed && r.hunger == Hunger::greedy && r.verdict.outcome != Outcome::never_woke) {
+    r.perturbed = perturbed_cases(plan, column, days, member, until);
+    r.too_uncertain = too_uncertain(r.verdict, r.perturbed, until);
+  }
   if (options.reasons && r.verdict.outcome == Outcome::ran_short) {
     r.reasons = reasons_of(column, member, r.verdict, until);
     r.second_feed = second_feed_of(plan, column, member, until);
   }
   return r;
+}
+
+// One kind year is no reason to stop feeding: what would be kept unfed, and is not frugal anyway, is run unfed over the whole record.
+void count_unfed_years(const Garden::Plan& plan, SeasonResult& r) {
+  std::vector<std::size_t> asked;
+  for (std::size_t c = 0; c < r.columns.size(); ++c)
+    if (r.columns[c].fed && !r.columns[c].bare && r.columns[c].hunger != Hunger::frugal && kept(r.columns[c].unfed)) asked.push_back(c);
+  if (asked.empty()) return;
+  const Years years = all_years(plan);
+  const std::size_t n = years.seasons.size();
+  std::vector<SoilClimate> climates(asked.size() * n);
+  parallel_for(climates.size(), [&](std::size_t i) { climates[i] = climate_of(plan, plan.columns[asked[i / n]], years.days[i % n], {}); });
+  parallel_for(asked.size(), [&](std::size_t k) {
+    const ColumnPlan& column = plan.columns[asked[k]];
+    std::vector<Member> members;
+    for (std::size_t y = 0; y < n; ++y) members.push_back(member_of(plan, column, climates[k * n + y], {}));
+    const auto briefs = run_batch(column.shape, members);
+    r.columns[asked[k]].years = static_cast<int>(n);
+    for (std::size_t y = 0; y < n; ++y) r.columns[asked[k]].unfed_kept_years += kept(judge(briefs[y].plant, years.until[y]));
+  });
 }
 
 std::vector<Carried> carried_of(const Garden::Plan& plan, Date first, std::size_t days) {
@@ -244,6 +322,36 @@ GivenBeside beside_of(const Garden::Plan& plan, Date first, std::size_t days) {
   return sum;
 }
 
+// What waits for rain, planned and advised. What a diary says was given waits no longer.
+std::vector<FeedWindow> feed_windows_of(const Garden::Plan& plan, const SeasonResult& r) {
+  const Scenario& s = plan.scenario;
+  std::vector<RainAsk> asks;
+  const auto date = [&](std::size_t d) { return r.first + std::chrono::days{static_cast<long>(d)}; };
+  for (std::size_t c = 0; c < plan.columns.size(); ++c) {
+    const ColumnPlan& column = plan.columns[c];
+    for (const auto& g : column.given) {
+      const Feeding& f = s.feedings[g.feeding];
+      const Material& m = *column.slot_material[g.slots[0]];
+      if (f.diary_line > 0 || !waits_for_rain(m, f.watered_in_mm, f.forked_in_mm)) continue;
+      for (const std::size_t d : feeding_days(f, r.first, r.days))
+        asks.push_back({date(d), c, &m, g.kg_material_ha * m.n_percent / 100, g.feeding, f.every_days});
+    }
+    if (const auto& second = r.columns[c].second_feed) {
+      const Material& m = s.catalogue.materials.at(second->material_id);
+      if (!waits_for_rain(m, 0, 0)) continue;
+      const double g_m2 = second->grams_per_plant * column.planting->count / column.area_m2;
+      asks.push_back({second->on, c, &m, g_m2 / k_g_per_kg_ha_m2 * m.n_percent / 100, std::nullopt, std::nullopt});
+    }
+  }
+  return windows_of(plan, asks);
+}
+
+std::optional<std::size_t> window_on(const SeasonResult& r, Date on) {
+  for (std::size_t i = 0; i < r.windows.size(); ++i)
+    if (r.windows[i].planned == on) return i;
+  return std::nullopt;
+}
+
 std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& r) {
   const Scenario& s = plan.scenario;
   std::vector<FeedDay> out;
@@ -262,6 +370,7 @@ std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& 
         if (g.feeding == i) day.all_g += g.kg_material_ha * column.area_m2 * k_g_per_kg_ha_m2;
     for (const std::size_t d : feeding_days(f, r.first, r.days)) {
       day.on = r.first + std::chrono::days{static_cast<long>(d)};
+      day.window = f.diary_line == 0 && waits_for_rain(m, f.watered_in_mm, f.forked_in_mm) ? window_on(r, day.on) : std::nullopt;
       out.push_back(day);
     }
   }
@@ -313,9 +422,15 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   out.carried = carried_of(plan, out.first, out.days);
   out.by_feeding_g = by_feeding(out, s.feedings.size());
   out.feed_words = words_of_feedings(plan, out.first, out.days);
+  if (options.reasons) count_unfed_years(plan, out);
+  if (options.reasons) out.windows = feed_windows_of(plan, out);
+  for (ColumnResult& c : out.columns)
+    if (c.second_feed && waits_for_rain(s.catalogue.materials.at(c.second_feed->material_id), 0, 0))
+      c.second_feed->window = window_on(out, c.second_feed->on);
   out.feed_days = feed_days_of(plan, out);
   out.against_plan = plan_against_done(s, out.season);
   std::stable_sort(out.feed_days.begin(), out.feed_days.end(), [](const FeedDay& a, const FeedDay& b) { return a.on < b.on; });
+  out.checks = checks_of(out);
   out.cautions = cautions_of(plan, out);
   out.notes = notes_of(plan, days);
   return out;
