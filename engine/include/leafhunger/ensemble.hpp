@@ -63,6 +63,7 @@ struct PlantingSureness {
   std::array<std::optional<MonthDay>, 5> first_short_day;            ///< k_quantiles over all; none: not before the season's end
   MonthDay kept_nine_in_ten;                                         ///< last day up to which it is kept in 9 of 10 of all
   bool kept_whole_season = false;                                    ///< that day is the season's last
+  std::string tells_most;  ///< name of the unknown that goes most closely with the draws' mean first short day; empty where they agree
   /// What moves the first short day (the season's end where there is none): standard deviations, days, of a two-way analysis of variance.
   double weather_d = 0, unknown_d = 0, both_d = 0;  ///< `both`: the unknown matters more in some seasons than in others
   std::vector<Band> bands;                          ///< "nni", "mineral_kg_n_ha"

@@ -25,7 +25,12 @@ struct PlantingToday {
   std::optional<Date> last_fed;
   std::vector<Future> futures;  ///< by season, ascending
   int short_in = 0;             ///< futures in which it runs short by the date asked about
-  bool needed = false;          ///< that is more than 1 in 10
+  int slept_in = 0;             ///< futures in which it never wakes by then
+  int thirsty_in = 0;           ///< futures in which water, not feed, is its limit
+  bool needed = false;          ///< short in more than 1 future in 10
+  /// In the middling future one thing that is not well known makes of "kept" "short for a month or more", or the other way about: then
+  /// this is what to measure first. Of fed greedy plantings; else empty.
+  std::string measure;
   /// The day on which feed is due: from it on the plant holds less than it wants, and goes on to run short. By then 1, 5 and 9 futures of
   /// 10 have come to it; none where so many do not. A day that is today or past is today.
   std::optional<Date> due_early, due_usual, due_late;

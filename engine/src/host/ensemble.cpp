@@ -26,14 +26,15 @@ void check(const EnsembleQuestion& q) {
 // The draws of one planting.
 struct Draws {
   std::vector<UnknownFigure> figures;
+  std::vector<std::vector<double>> values;  ///< [sample][figure]
   std::vector<SampledColumn> columns;
 };
 
 Draws draws_of(const Garden::Plan& plan, const ColumnPlan& column, const EnsembleQuestion& q) {
   Draws d;
   d.figures = unknown_figures(plan, column, q.width);
-  for (const auto& values : draw(d.figures, q.seed, static_cast<std::size_t>(q.samples)))
-    d.columns.push_back(sampled_column(plan, column, d.figures, values));
+  d.values = draw(d.figures, q.seed, static_cast<std::size_t>(q.samples));
+  for (const auto& values : d.values) d.columns.push_back(sampled_column(plan, column, d.figures, values));
   return d;
 }
 
@@ -126,7 +127,26 @@ TwoWay two_way(const std::vector<std::vector<double>>& x) {
   return t;
 }
 
-void sum_up(PlantingSureness& p, const Years& years) {
+// The figure whose draws correlate most with `of_draw`, by the square of Pearson's r.
+std::string tells_most(const Draws& draws, const std::vector<double>& of_draw) {
+  std::string name;
+  double best = 0;
+  std::vector<double> x(of_draw.size());
+  const double spread = variance(of_draw);
+  for (std::size_t f = 0; f < draws.figures.size(); ++f) {
+    double mean_x = 0, mean_y = 0, both = 0;
+    for (std::size_t i = 0; i < x.size(); ++i) {
+      x[i] = draws.values[i][f];
+      mean_x += x[i] / static_cast<double>(x.size()), mean_y += of_draw[i] / static_cast<double>(x.size());
+    }
+    for (std::size_t i = 0; i < x.size(); ++i) both += (x[i] - mean_x) * (of_draw[i] - mean_y) / static_cast<double>(x.size() - 1);
+    const double of = variance(x) * spread, share = of > 0 ? both * both / of : 0;
+    if (share > best) best = share, name = draws.figures[f].name;
+  }
+  return name;
+}
+
+void sum_up(PlantingSureness& p, const Years& years, const Draws& draws) {
   const std::size_t n = p.outcome.size(), m = years.seasons.size();
   std::vector<std::vector<double>> kept_there(n, std::vector<double>(m)), day(n, std::vector<double>(m));
   std::vector<double> days, of_draw;
@@ -153,6 +173,7 @@ void sum_up(PlantingSureness& p, const Years& years) {
   p.unknown_d = std::sqrt(std::max(0.0, variance(day_ways.of_draw) - day_ways.both / static_cast<double>(m)));
   p.weather_d = std::sqrt(std::max(0.0, variance(day_ways.of_season) - day_ways.both / static_cast<double>(n)));
   p.both_d = std::sqrt(day_ways.both);
+  p.tells_most = tells_most(draws, day_ways.of_draw);
 
   std::sort(of_draw.begin(), of_draw.end());
   std::sort(days.begin(), days.end());
@@ -232,7 +253,7 @@ EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& q, c
   std::vector<PlantingSureness> answered;
   for (std::size_t p = 0; p < planted.size(); ++p) {
     if (seasons_done[p] < m) continue;
-    sum_up(out.plantings[p], years);
+    sum_up(out.plantings[p], years, draws[p]);
     answered.push_back(std::move(out.plantings[p]));
   }
   out.plantings = std::move(answered), out.stopped = out.plantings.size() < planted.size();

@@ -38,6 +38,22 @@ std::string when_short(const PlantingSureness& p) {
   return text + "; enough in 9 years of 10 in " + years_of_ten(p.draws_that_keep) + " ways of 10.";
 }
 
+// Half of the ways keep it and half do not, and weather is not why: then "yes" or "no" would be false comfort (our own lines).
+bool too_uncertain(const PlantingSureness& p) {
+  return p.unknown_d >= p.weather_d && p.kept_share_of_draw.front() <= 0.3 && p.kept_share_of_draw.back() >= 0.7;
+}
+
+// What a gardener can measure of a figure that was drawn.
+std::string to_measure(const std::string& figure) {
+  if (figure == "humus_freed_per_year") return "what the soil frees (leave a plant unfed beside, have its organic matter tested)";
+  if (figure == "radiation_use_g_mj") return "how big it grows (its width, each month)";
+  if (figure == "critical_a_percent") return "how dark its newest leaf is (each fortnight)";
+  if (figure == "base_c") return "when its first leaf comes";
+  if (figure == "uptake_per_day" || figure == "mineral_at_start_kg_ha" || figure == "nitrify_mg_kg_d" || figure == "denitrify_mg_kg_d")
+    return "the soil's nitrate (with a strip, once a month)";
+  return "how fast the feed comes (a jar of it at room warmth, with strips at 2 and 6 weeks)";
+}
+
 std::string until(const PlantingSureness& p) { return p.kept_whole_season ? "autumn" : to_words(p.kept_nine_in_ten); }
 
 std::string joined(const std::vector<std::string>& names) {
@@ -71,10 +87,12 @@ std::string in_words(const EnsembleResult& r, bool more) {
   for (const auto& p : r.plantings) sorted.push_back(&p);
   std::stable_sort(sorted.begin(), sorted.end(), [](const auto* a, const auto* b) { return a->kept_share < b->kept_share; });
   std::vector<std::string> measure, year;
+  std::vector<const PlantingSureness*> open;
   for (const auto* p : sorted) {
     out += "  " + padded(input::shown(p->name, 21), 25) + padded(years_of_ten(p->kept_share), 9) + padded(could_be(*p), 11) +
            padded(until(*p), 14) + right(std::to_string(std::lround(p->weather_d)), 8) +
            right(std::to_string(std::lround(p->unknown_d)), 9) + '\n';
+    if (too_uncertain(*p)) open.push_back(p);
     if (p->kept_share >= k_high || p->kept_share <= k_low) continue;
     if (p->unknown_d >= 2 * p->weather_d) measure.push_back(p->name);
     if (p->weather_d >= 2 * p->unknown_d) year.push_back(p->name);
@@ -84,6 +102,7 @@ std::string in_words(const EnsembleResult& r, bool more) {
     for (const auto* p : sorted) out += wrapped("  " + p->name + ": ", when_short(*p), 4);
     out += '\n';
   }
+  for (const auto* p : open) out += wrapped("  ", p->name + ": too uncertain to say. Measure this: " + to_measure(p->tells_most) + ".", 4);
   if (!measure.empty())
     out += wrapped("  ",
                    "Measuring would tell more than waiting for another year for " + joined(measure) +
@@ -132,6 +151,8 @@ std::string in_json(const EnsembleResult& r) {
                          {"first_short", days},
                          {"kept_nine_in_ten_until", p.kept_whole_season ? Json("season") : Json(to_iso(p.kept_nine_in_ten))},
                          {"moved_by_days", {{"weather", p.weather_d}, {"unknown", p.unknown_d}, {"both_together", p.both_d}}},
+                         {"too_uncertain", too_uncertain(p)},
+                         {"tells_most", p.tells_most.empty() ? Json() : Json(p.tells_most)},
                          {"kept_years_by_draw", draws},
                          {"unknowns", unknowns}});
   }

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "leafhunger/lasts.hpp"
 #include "leafhunger/today.hpp"
 #include "lines.hpp"
 #include "season_words.hpp"
@@ -75,6 +76,18 @@ std::string when(const PlantingToday& p, const TodayResult& r) {
   return usual + " (" + early + " to " + day(*p.due_late) + ")";
 }
 
+std::string of_futures(int k, const PlantingToday& p) { return std::to_string(k) + " years of " + std::to_string(p.futures.size()); }
+
+// Where "enough" would be false comfort: it does not grow. Empty where it does.
+std::string not_growing(const PlantingToday& p) {
+  const int most = nine_in_ten(static_cast<int>(p.futures.size())), n = static_cast<int>(p.futures.size());
+  if (p.slept_in >= most) return "never wakes, too cold: a thermometer beside it, or a first new leaf, settles it";
+  if (2 * p.thirsty_in > n)
+    return "water, not feed, is the limit in " + of_futures(p.thirsty_in, p) +
+           ": soak one plant every week for a month; if it grows away, water it was";
+  return "";
+}
+
 std::string one_planting(const PlantingToday& p, const TodayResult& r) {
   std::string text = "feed " + when(p, r);
   if (p.again_words.empty()) return text + "; nothing was given yet, so `leafhunger topup` says how much.";
@@ -107,6 +120,7 @@ std::string names_of(const std::vector<const PlantingToday*>& some) {
 std::string needing_nothing(const std::vector<const PlantingToday*>& idle, const TodayResult& r) {
   std::vector<const PlantingToday*> unfed, frugal, asleep, carried, mostly;
   for (const auto* p : idle) {
+    if (!not_growing(*p).empty()) continue;  // has a line of its own
     auto& group = p->hunger == Hunger::frugal    ? frugal
                   : p->state == DayState::asleep ? asleep
                   : p->short_in > 0              ? mostly
@@ -169,14 +183,22 @@ std::string in_words(const TodayResult& r, bool more) {
     }
     any = true;
     this_week = this_week || (p->due_usual && *p->due_usual < r.on + std::chrono::days{7});
-    out += wrapped("  " + input::shown(p->name, 40) + ": ", one_planting(*p, r), 4);
+    out += wrapped("  " + input::shown(p->name, 40) + ": ",
+                   one_planting(*p, r) + (p->measure.empty() ? "" : " Too uncertain to lean on: measure first " + p->measure + "."), 4);
+  }
+  for (const auto* p : idle) {
+    const std::string words = not_growing(*p), open = p->measure;
+    if (words.empty() && open.empty()) continue;
+    any = true;
+    out += wrapped("  " + input::shown(p->name, 40) + ": ",
+                   words.empty() ? "too uncertain to say; as reckoned it has enough. Measure first " + open + "." : words + ".", 4);
   }
   if (any) out += '\n';
-  if (!idle.empty())
-    out += wrapped("  ",
-                   std::string(this_week ? "Nothing else needs you this week. " : "Nothing needs you this week. ") +
-                       upper_first(needing_nothing(idle, r)) + ".",
-                   2);
+  const std::string nothing = needing_nothing(idle, r);
+  if (!nothing.empty())
+    out += wrapped(
+        "  ", std::string(this_week ? "Nothing else needs you this week. " : "Nothing needs you this week. ") + upper_first(nothing) + ".",
+        2);
   else if (!this_week)
     out += "  Nothing needs you this week.\n";
   out += '\n';
@@ -211,6 +233,9 @@ std::string in_json(const TodayResult& r) {
                          {"last_fed", date_or_null(p.last_fed)},
                          {"needed", p.needed},
                          {"short_in_years", p.short_in},
+                         {"never_wakes_in_years", p.slept_in},
+                         {"water_limited_in_years", p.thirsty_in},
+                         {"measure_first", p.measure.empty() ? Json() : Json(p.measure)},
                          {"due_early", date_or_null(p.due_early)},
                          {"due_usual", date_or_null(p.due_usual)},
                          {"due_late", date_or_null(p.due_late)},

@@ -50,6 +50,18 @@ std::string in_words(const LastsResult& r, bool more) {
     if (!p.fed || p.kept >= nine_in_ten(static_cast<int>(n))) continue;
     out += wrapped("  ", p.name + ": in 9 years of 10 it lasts until " + to_words(p.kept_nine_in_ten) + ".", 4);
   }
+  for (const PlantingYears& p : sorted) {
+    if (2 * p.slept > static_cast<int>(n))
+      out += wrapped(
+          "  ",
+          p.name + ": never woke in " + years_words(p.slept, n) + ", too cold; a thermometer beside it, or a first new leaf, settles it.",
+          4);
+    if (2 * p.thirsty > static_cast<int>(n))
+      out += wrapped("  ",
+                     p.name + ": water, not feed, is the limit in " + years_words(p.thirsty, n) +
+                         "; soak one plant every week for a month: if it grows away, water it was.",
+                     4);
+  }
   out += wrapped("  ", "Seasons " + span(r.seasons) + ", each on its own.", 2);
   return out;
 }

@@ -7,6 +7,7 @@
 #include "leafhunger/error.hpp"
 #include "leafhunger/lasts.hpp"
 #include "parallel.hpp"
+#include "perturbed.hpp"
 #include "season_words.hpp"
 #include "words.hpp"
 #include "years.hpp"
@@ -116,6 +117,8 @@ PlantingToday stands(const Garden::Plan& plan, const ColumnPlan& column, const A
   std::vector<std::pair<std::size_t, std::size_t>> due;  // day and future
   for (std::size_t f = 0; f < briefs.size(); ++f) {
     Future future{a.seasons[f], {}, {}};
+    const Outcome outcome = judge(briefs[f].plant, a.until).outcome;
+    p.slept_in += outcome == Outcome::never_woke, p.thirsty_in += outcome == Outcome::water_limited;
     if (const auto first_short = short_ahead(briefs[f].plant, a, a.today)) {
       future.first_short = std::max(*first_short, a.today);
       future.due = std::max(due_before(briefs[f].plant, *first_short, a.today), a.today);
@@ -140,6 +143,11 @@ PlantingToday stands(const Garden::Plan& plan, const ColumnPlan& column, const A
   const std::size_t middle = due[(n - 1) / 2].second;
   const ColumnSeason season = run_labelled(column.shape, members[middle], plan.scenario.feedings.size(), p.name);
   p.state = states_of(season.plant)[a.today];
+  if (!doses.empty() && p.hunger == Hunger::greedy) {
+    const Verdict reckoned = judge(season.plant, a.until);
+    const auto cases = perturbed_cases(plan, column, a.futures[middle], members[middle], a.until);
+    if (too_uncertain(reckoned, cases, a.until)) p.measure = to_measure(deciding(cases).what);
+  }
   p.nni = season.plant.nni[a.today], p.days_in_hand = season.plant.days_in_hand[a.today];
   return p;
 }
