@@ -105,13 +105,16 @@ void bind_garden(py::module_& m) {
           "index"_a, "name"_a, "A read-only view, not a copy; the season stays alive as long as any view of it.");
 
   py::class_<Garden, std::shared_ptr<Garden>>(m, "Garden", "A scenario made ready to run.")
-      .def(py::init([](const std::string& path, const std::string& catalogue, const Plugins& plugins) {
+      .def(py::init([](const std::string& path, const std::string& catalogue, const Plugins& plugins, std::optional<int> season,
+                       const std::optional<std::string>& today) {
+             const auto day = today ? parse_date(*today) : std::nullopt;
              const auto read = [&] {
-               return std::make_shared<Garden>(follow_diary(read_scenario(path, catalogue)), plugins.registry, plugins.report);
+               return std::make_shared<Garden>(follow_diary(read_scenario(path, catalogue), season, day), plugins.registry, plugins.report);
              };
              return without_lock(false, read);
            }),
-           "path"_a, "catalogue"_a, "plugins"_a)
+           "path"_a, "catalogue"_a, "plugins"_a, "season"_a = py::none(), "today"_a = py::none())
+      .def_property_readonly("diary", [](const Garden& g) { return diary_path(g.scenario().file); })
       .def_property_readonly("name", [](const Garden& g) { return g.scenario().garden; })
       .def_property_readonly("note", [](const Garden& g) { return g.scenario().note; })
       .def_property_readonly("file", [](const Garden& g) { return g.scenario().file; })

@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import datetime
+import pathlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
@@ -35,12 +36,19 @@ class Garden:
         file: path as given to `load()`.
     """
 
-    def __init__(self, engine: _engine.Garden, models: tuple[str, ...]) -> None:
+    def __init__(self, engine: _engine.Garden, models: tuple[str, ...], again: Callable[[int | None, str | None], _engine.Garden]) -> None:
         self._engine = engine
+        self._again = again  # the same files read again, following the diary of another season or as on a day
         self.models = models  # of the plugins that were loaded
         self.name: str = engine.name
         self.note: str = engine.note
         self.file: str = engine.file
+
+    def _following(self, season: int | None = None, today: str | None = None) -> _engine.Garden:
+        """The garden as the diary beside its file has it for that season, or as on that day: the one loaded follows the season it asks about."""
+        if (today is None and season in (None, self.season_asked)) or not pathlib.Path(self._engine.diary).exists():
+            return self._engine
+        return self._again(season, today)
 
     @property
     def seasons(self) -> tuple[int, ...]:
@@ -87,7 +95,9 @@ class Garden:
             InputError: the weather does not cover that season.
             PluginError, SolverError, LedgerError: the run failed.
         """
-        return Run(self._engine.season(None if year is None else _check.whole(year, "year"), _check.flag(reasons, "reasons")), self)
+        season = None if year is None else _check.whole(year, "year")
+        followed = self._following(season)
+        return Run(followed.season(season, _check.flag(reasons, "reasons")), self, followed)
 
     def lasts(self) -> Lasts:
         """Runs every season that the weather covers, on all cores: in how many is each planting carried to the date?"""
@@ -137,7 +147,7 @@ class Garden:
             on = on.isoformat()[:10]
         if not isinstance(on, str):
             _check.refuse("on", on, "a day as YYYY-MM-DD, such as 2024-06-15")
-        return Today(_engine.today(self._engine, on))
+        return Today(_engine.today(self._following(today=on), on))
 
     def topup(self, material: str | Iterable[str], plantings: str | Iterable[str] | None = None, *, intervals_d: Sequence[int] | None = None,
               doses_g_per_plant: Sequence[float] | None = None, first_after_d: int | Sequence[int] = 30,
@@ -231,5 +241,9 @@ def load(path: str | PathLike[str], plugins: object = (), *, catalogue: str | Pa
         >>> lh.load("saltmarsh-lane.json").season(2022).verdict["Bananas"].outcome
     """
     opened = _places.open_plugins(plugins)
-    garden = _engine.Garden(_check.path(path, "path"), _places.catalogue_folder(catalogue), opened)
-    return Garden(garden, tuple(m["name"] for m in opened.models()))
+    file, folder = _check.path(path, "path"), _places.catalogue_folder(catalogue)
+
+    def again(season: int | None, today: str | None) -> _engine.Garden:
+        return _engine.Garden(file, folder, opened, season, today)
+
+    return Garden(again(None, None), tuple(m["name"] for m in opened.models()), again)

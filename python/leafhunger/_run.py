@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import datetime
+import json
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
@@ -253,8 +254,8 @@ class Run:
         cautions, notes: lines to be read.
     """
 
-    def __init__(self, season: _engine.Season, garden: Garden) -> None:
-        self._season, self._garden = season, garden
+    def __init__(self, season: _engine.Season, garden: Garden, followed: _engine.Garden) -> None:
+        self._season, self._garden, self._followed = season, garden, followed
         summary = season.summary()
         self.garden: str = summary["garden"]
         self.note: str = summary["note"]
@@ -275,6 +276,26 @@ class Run:
         self.by_feeding: tuple[Ledger, ...] = tuple(Ledger(unit="g", **l) for l in summary["by_feeding_g"])
         self.cautions: tuple[Caution, ...] = tuple(Caution(*c) for c in summary["cautions"])
         self.notes: tuple[str, ...] = tuple(summary["notes"])
+
+    @cached_property
+    def _said(self) -> Mapping[str, Any]:
+        said: Mapping[str, Any] = json.loads(self.to_json())
+        return said
+
+    @property
+    def windows(self) -> tuple[Mapping[str, Any], ...]:
+        """When to go out with what waits for rain, by date; none where the season was run without reasons. Dicts as in the JSON."""
+        return tuple(self._said["windows"])
+
+    @property
+    def leave_alone(self) -> tuple[Mapping[str, Any], ...]:
+        """What gains nothing from feed, why, and the money saved. Dicts as in the JSON."""
+        return tuple(self._said["leave_alone"])
+
+    @property
+    def checks(self) -> tuple[Mapping[str, Any], ...]:
+        """What to look at, on which day, and what to do on either outcome, the most telling first. Dicts as in the JSON."""
+        return tuple(self._said["checks"])
 
     @cached_property
     def columns(self) -> Mapping[str, Column]:
@@ -354,7 +375,7 @@ class Run:
 
         InputError where one of them is there and `force` is not set, or nothing can be written; then nothing is half-written.
         """
-        self._season.write_report(self._garden._engine, os.fspath(folder), _check.flag(force, "force"), _check.flag(figures, "figures"))
+        self._season.write_report(self._followed, os.fspath(folder), _check.flag(force, "force"), _check.flag(figures, "figures"))
 
     def save_figures(self, folder: str | os.PathLike[str], *, kind: str = "png", force: bool = False) -> tuple[str, ...]:
         """Saves the plots of this run (supply and soil of each fed planting, where it went) into `folder`, made where it is missing.

@@ -40,6 +40,8 @@ class PlantingSureness:
     draws_that_keep_share: float  # share of the draws in which it is kept in 9 seasons of 10
     first_short: tuple[str | None, ...]  # QUANTILES over all
     kept_nine_in_ten_until: str  # "season" where that is the season's end
+    too_uncertain: bool  # neither yes nor no can be said, and weather is not why
+    tells_most: str | None  # name of the unknown that goes most closely with its first short day
     moved_by_days: Mapping[str, float]  # "weather", "unknown", "both_together": standard deviations, days
     kept_years_by_draw: tuple[int, ...]
     unknowns: tuple[Mapping[str, Any], ...]  # what was drawn: of, name, value, low, high

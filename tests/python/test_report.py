@@ -1,6 +1,7 @@
 """What a season leaves on disk, from Python: the calendar as a general parser reads it (python3-icalendar), the table as csv reads it."""
 import csv
 import datetime
+import json
 import pathlib
 
 import pytest
@@ -22,12 +23,35 @@ def test_calendar_is_read_by_a_parser(folder):
     calendar = icalendar.Calendar.from_ical((folder / "calendar.ics").read_bytes())
     events = calendar.walk("VEVENT")
     assert len(events) == 5
-    assert {e["DTSTART"].dt for e in events} == {datetime.date(2023, 4, 15)}
+    # An event spans the days among which the feed waits for rain; DTEND is the day after them (RFC 5545, 3.6.1).
+    window = json.loads(lh.load(ROOT / "scenarios" / "saltmarsh-lane.json").season(2023).to_json())["windows"][0]
+    assert window["planned"] == "2023-04-15"
+    day = datetime.date.fromisoformat
+    assert {(e["DTSTART"].dt, e["DTEND"].dt) for e in events} == {(day(window["opens"]), day(window["closes"]) + datetime.timedelta(days=1))}
+    assert day(window["opens"]) < day(window["closes"])
+    assert all(e["DTSTART"].params["VALUE"] == e["DTEND"].params["VALUE"] == "DATE" for e in events)
     assert any(str(e["SUMMARY"]) == "Feed: 150 g a square metre of concentrated manure powder over Hungry bed" for e in events)
-    assert all("wet day" in str(e["DESCRIPTION"]) and "vet" in str(e["DESCRIPTION"]) for e in events)
+    assert all(window["words"] in str(e["DESCRIPTION"]) and "vet" in str(e["DESCRIPTION"]) for e in events)
     assert any("To each: 150 g (2 and a half handfuls) a square metre. In all: 2.1 kg (10 trowels)." in str(e["DESCRIPTION"]) for e in events)
     assert all(a["TRIGGER"].dt == datetime.timedelta(days=-1) for e in events for a in e.walk("VALARM"))
     assert len({str(e["UID"]) for e in events}) == 5
+
+
+def test_a_diary_is_followed_in_the_season_asked_about(tmp_path):
+    """The garden asks about 2024; the diary speaks of 2023. The command and Python follow it alike, and the page shows plan against done."""
+    text = (ROOT / "scenarios" / "one-bed.json").read_text().replace("saltmarsh-weather.csv", str(ROOT / "scenarios" / "saltmarsh-weather.csv"))
+    (tmp_path / "bed.json").write_text(text)
+    planned = lh.load(tmp_path / "bed.json").season(2023)
+    (tmp_path / "bed.diary.txt").write_text("2023-05-02; Bananas; dried-blood; 1 handful each\n")
+    garden = lh.load(tmp_path / "bed.json")
+    done = garden.season(2023)
+    assert "given, though not planned: 2 May" in " ".join(done.words().split())
+    assert done.given_g != planned.given_g and garden.season(2022).given_g == planned.given_g
+    done.report(tmp_path / "page")
+    assert "What was planned and what the diary says" in (tmp_path / "page" / "report.html").read_text()
+    # On the 1st the feed of the 2nd is not known yet, on the 3rd it is.
+    before, after = ([*map(str, json.loads(garden.today(day).to_json())["given"])] for day in ("2023-05-01", "2023-05-03"))
+    assert not any("blood" in g for g in before) and any("blood" in g for g in after)
 
 
 def test_table_has_the_series(folder):
