@@ -4,6 +4,7 @@
 #include "leafhunger/report_folder.hpp"
 #include "lines.hpp"
 #include "markup.hpp"
+#include "page_html.hpp"
 #include "report_figures.hpp"
 #include "season_answers.hpp"
 #include "season_words.hpp"
@@ -13,29 +14,12 @@ namespace leafhunger {
 namespace {
 
 using lines::fixed;
+using page::element;
+using page::Table;
 
-// One column, a serif to read, one accent, tabular figures. Text in figures grows where the page is narrow. Print: two sheets of A4.
-constexpr const char* k_style = R"(
-:root{color-scheme:light}
-body{margin:0;background:#fff;color:#22302a;font:17px/1.5 Georgia,'DejaVu Serif',serif}
-main{max-width:42rem;margin:2.5rem auto;padding:0 1.2rem}
-h1{font-size:1.55rem;line-height:1.25;margin:0 0 .4rem}h1,h3,p,li,summary,figcaption{overflow-wrap:anywhere}
-h2{font-size:1.15rem;margin:2rem 0 .5rem;border-bottom:1px solid #1f6b45;padding-bottom:.15rem}
-h3{font-size:1rem;margin:1.4rem 0 .3rem;font-weight:normal;font-style:italic}
-p,ul{margin:.5rem 0}ul{padding-left:1.2rem}li{margin:.25rem 0}
-.said,caption,th,figcaption{color:#4a5a52}
-.wide{overflow-x:auto;margin:.6rem 0}
-table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums lining-nums;font-size:.94rem}
-caption{text-align:left;font-style:italic;padding-bottom:.2rem}
-th,td{text-align:left;vertical-align:top;padding:.25rem .8rem .25rem 0;border-bottom:1px solid #dbe6df}
-th{font-weight:normal}tbody th{color:#22302a}thead th{vertical-align:bottom}
-.n{text-align:right}tbody th,.long{overflow-wrap:anywhere;min-width:5.4rem}tbody th.day{min-width:4.5rem}.word{font-style:italic;white-space:nowrap}
-th:last-child,td:last-child{padding-right:0}
-svg{width:100%;max-width:38rem;height:auto;display:block}
-figure{margin:.6rem 0 1rem}figcaption{font-size:.92rem}
-summary{cursor:pointer;color:#1f6b45;font-size:.92rem;padding:.3rem 0}
-:focus-visible{outline:3px solid #1f6b45;outline-offset:2px}
-@media(max-width:40rem){body{font-size:16px}main{margin:1.2rem auto;padding:0 .9rem}svg text{font-size:17px}th,td{padding-right:.55rem}table{font-size:.9rem}}
+// Text in figures grows where the page is narrow. Print: two sheets of A4.
+constexpr const char* k_print = R"(
+@media(max-width:40rem){.drawn svg text,.pair svg text{font-size:17px}}
 @media print{
 @page{size:A4;margin:10mm 12mm}
 body{font-size:8.1pt;line-height:1.26}main{max-width:none;margin:0;padding:0}
@@ -49,48 +33,6 @@ figure{margin:0}svg text{font-size:14.5px}.pair svg text{font-size:18px}figcapti
 }
 )";
 
-std::string element(const char* tag, const std::string& text, const char* attribute = "") {
-  return "<" + std::string(tag) + (*attribute ? " " + std::string(attribute) : "") + ">" + escaped_markup(text) + "</" + tag + ">";
-}
-
-// A table that scrolls by itself where the page is too narrow, by keyboard too. The first cell of a row is its heading.
-struct Head {
-  const char* words;
-  bool number = false;
-};
-class Table {
- public:
-  Table(const std::string& caption, std::vector<Head> heads) : heads_(std::move(heads)) {
-    out_ = "<section class=\"wide\" tabindex=\"0\" aria-label=\"" + escaped_markup(caption) + "\"><table><caption>" +
-           escaped_markup(caption) + "</caption><thead><tr>";
-    for (const Head& h : heads_) out_ += element("th", h.words, h.number ? "scope=\"col\" class=\"n\"" : "scope=\"col\"");
-    out_ += "</tr></thead><tbody>\n";
-  }
-  void row(const std::vector<std::string>& cells, const char* second = "") {
-    out_ += "<tr>";
-    // A date is not broken where there is room.
-    const char* first = std::string(heads_[0].words) == "day" ? "scope=\"row\" class=\"day\"" : "scope=\"row\"";
-    for (std::size_t i = 0; i < cells.size(); ++i)
-      out_ += i == 0 ? element("th", cells[i], first)
-                     : element("td", cells[i],
-                               heads_[i].number    ? "class=\"n\""
-                               : i == 1 && *second ? second
-                                                   : "class=\"long\"");
-    out_ += "</tr>\n";
-  }
-  std::string closed() const { return out_ + "</tbody></table></section>\n"; }
-
- private:
-  std::vector<Head> heads_;
-  std::string out_;
-};
-
-std::string list_of(const std::vector<std::string>& lines, const char* attribute = "") {
-  if (lines.empty()) return "";
-  std::string out = "<ul" + std::string(*attribute ? " " : "") + attribute + ">";
-  for (const std::string& words : lines) out += element("li", words);
-  return out + "</ul>";
-}
 // Set in columns where it is printed.
 constexpr const char* k_in_columns = "class=\"care\"";
 
@@ -112,7 +54,7 @@ std::string answer_table(const SeasonResult& r) {
   }
   std::vector<std::string> lines;
   for (const auto& [why, names] : alone) lines.push_back(joined(names) + ": " + why);
-  return (any ? t.closed() : "") + (lines.empty() ? "" : element("h3", leave_alone_words(r)) + list_of(lines, k_in_columns));
+  return (any ? t.closed() : "") + (lines.empty() ? "" : element("h3", leave_alone_words(r)) + page::list(lines, k_in_columns));
 }
 
 std::size_t times_given(const SeasonResult& r, std::size_t feeding) {
@@ -134,19 +76,19 @@ std::string to_do(const SeasonResult& r) {
   }
   auto advice = window_sentences(r);
   for (std::string& words : second_feed_words(r)) advice.push_back(std::move(words));
-  return t.closed() + list_of(advice) + "\n";
+  return t.closed() + page::list(advice) + "\n";
 }
 
 std::string to_look_at(const SeasonResult& r) {
   if (r.checks.empty()) return "";
   std::vector<std::string> lines;
   for (const Check& c : r.checks) lines.push_back(in_words(c));
-  return "<section><h2>What to look at</h2>" + list_of(lines, k_in_columns) + "</section>\n";
+  return "<section><h2>What to look at</h2>" + page::list(lines, k_in_columns) + "</section>\n";
 }
 
 std::string plan_and_diary(const SeasonResult& r) {
   if (r.against_plan.empty()) return "";
-  return "<section><h2>What was planned and what the diary says</h2>" + list_of(r.against_plan) + "</section>\n";
+  return "<section><h2>What was planned and what the diary says</h2>" + page::list(r.against_plan) + "</section>\n";
 }
 
 std::string shopping(const SeasonResult& r) {
@@ -256,11 +198,7 @@ std::string figures(const SeasonResult& r, const std::vector<YearBand>& bands, c
 
 std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
   const std::string question = "does the feed last until " + to_words(r.carry_to_day) + "?";
-  std::string out =
-      "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width, "
-      "initial-scale=1\"><title>" +
-      escaped_markup(r.garden + ", " + std::to_string(r.season) + ": " + question) + "</title><style>" + k_style +
-      "</style></head><body><main>\n";
+  std::string out = page::opened(r.garden + ", " + std::to_string(r.season) + ": " + question, k_print);
   out += element("h1", r.garden + ", " + std::to_string(r.season) + ": " + question) + "\n";
   for (const std::string& said : {r.note, r.weather_note})
     if (!said.empty()) out += element("p", said, "class=\"said\"");
@@ -269,7 +207,7 @@ std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
   if (!r.cautions.empty()) {
     std::vector<std::string> cautions;
     for (const Caution& c : r.cautions) cautions.push_back(c.words);
-    out += "<section><h2>Take care</h2>" + list_of(cautions, k_in_columns) +
+    out += "<section><h2>Take care</h2>" + page::list(cautions, k_in_columns) +
            element("p", "Your local rules, your vet and your doctor come first.", "class=\"said\"") + "</section>\n";
   }
   out += "<section><h2>What they have against what they want</h2>" + figures(r, bands, drawn_of(r)) + "</section>\n";
@@ -277,7 +215,7 @@ std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
     out += "<section><h2>Where each gram went</h2><div class=\"pair\"><figure>" +
            element("h3", "Of each 100 g of nitrogen given, by " + day_words(r, r.days - 1)) + where_figure(r, "where") +
            element("p", beside_words(r.beside)) + element("figcaption", "Hatched: lost to the garden.") + "</figure>" + planting_table(r) +
-           "</div>" + by_feeding_table(r) + list_of(mulch_words(r)) + "</section>\n";
+           "</div>" + by_feeding_table(r) + page::list(mulch_words(r)) + "</section>\n";
   out += "<section><h2>How it was worked out</h2><ul class=\"care\">";
   out += element(
       "li",
@@ -289,7 +227,7 @@ std::string in_html(const SeasonResult& r, const std::vector<YearBand>& bands) {
       "in "
       "them, what roots take, what is washed down or lost. Every gram is followed; in and out agree to one part in a thousand million.");
   for (const std::string& note : r.notes) out += element("li", note);
-  return out + "</ul></section>\n</main></body></html>\n";
+  return out + "</ul></section>\n" + page::closed();
 }
 
 }  // namespace leafhunger
