@@ -71,13 +71,13 @@ void bind_garden(py::module_& m) {
       .def("json", [](const SeasonResult& r) { return in_json(r); })
       .def(
           "write_report",
-          [](const SeasonResult& r, const Garden& g, const std::string& folder, bool force, bool figures) {
+          [](const SeasonResult& r, const Garden& g, const std::string& folder, bool force, bool figures, bool for_client) {
             without_lock(in_python(g), [&] {
-              write_report(folder, g, r, force, figures);
+              write_report(folder, g, r, force, {.figures = figures, .for_client = for_client});
               return 0;
             });
           },
-          "garden"_a, "folder"_a, "force"_a, "figures"_a)
+          "garden"_a, "folder"_a, "force"_a, "figures"_a, "for_client"_a)
       .def("summary", &season_dict)
       .def("column_names",
            [](const SeasonResult& r) {

@@ -13,17 +13,6 @@
 namespace leafhunger::cli {
 namespace {
 
-struct Loaded {
-  std::shared_ptr<PluginRegistry> registry = std::make_shared<PluginRegistry>();
-  LoadReport report;
-};
-
-Loaded load(const Options& o) {
-  Loaded l;
-  l.report = load_plugins(*l.registry, plugin_folders(o.plugin_folders, o.beside));
-  return l;
-}
-
 template <class Result>
 void print(const Options& o, const Result& result) {
   std::cout << (o.json ? in_json(result) : in_words(result, o.more));
@@ -39,6 +28,12 @@ std::string folder_of_program() {
   return ec ? "." : self.parent_path().string();
 }
 
+Loaded load(const Options& o) {
+  Loaded l;
+  l.report = load_plugins(*l.registry, plugin_folders(o.plugin_folders, o.beside));
+  return l;
+}
+
 Garden garden_of(const Options& o, std::optional<Date> today, const Change& change) {
   Scenario scenario = read_scenario(o.file, catalogue_folder(o.beside));
   if (!o.as_planned) scenario = follow_diary(std::move(scenario), o.season, today);
@@ -48,12 +43,13 @@ Garden garden_of(const Options& o, std::optional<Date> today, const Change& chan
 }
 
 int season(const Options& o) {
+  for (const auto& [asked, option] : {std::pair{o.figures, "--figures"}, {o.for_client, "--for-client"}})
+    if (asked && o.out.empty()) throw InputError({"", option, "no --out beside it", "a folder to write to", "add --out DIR"});
   const Garden garden = garden_of(o);
   SeasonOptions options;
   options.season = o.season;
   const SeasonResult r = run_season(garden, options);
-  if (o.out.empty() && o.figures) throw InputError({"", "--figures", "no --out beside it", "a folder to write them to", "add --out DIR"});
-  if (!o.out.empty()) write_report(o.out, garden, r, o.force, o.figures);
+  if (!o.out.empty()) write_report(o.out, garden, r, o.force, {.figures = o.figures, .for_client = o.for_client});
   print(o, r);
   if (!o.strict) return 0;
   for (const ColumnResult& c : r.columns)

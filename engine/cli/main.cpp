@@ -35,6 +35,7 @@ int main(int argc, char** argv) {
   season->add_option("--season", o.season, "the year that the season ends in");
   season->add_option("--out", o.out, "write report.html, calendar.ics and series.csv into this folder");
   season->add_flag("--figures", o.figures, "write the figures there too, as SVG");
+  season->add_flag("--for-client", o.for_client, "write for-client.html there too: a page a bed, in plain words");
   season->add_flag("--force", o.force, "overwrite those files");
   season->add_flag("--strict", o.strict, "exit with 1 where a hungry planting runs short by the date");
   auto* lasts = with_file(app.add_subcommand("lasts", "over all years of the weather: in how many is each planting carried to the date"));

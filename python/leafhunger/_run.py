@@ -369,13 +369,14 @@ class Run:
                     data[f"{name}_{edges[layer]:.0f}_{edges[layer + 1]:.0f}_mm"] = values[:, layer]
         return pandas.DataFrame(data, index=pandas.DatetimeIndex(self.dates, name="date"))
 
-    def report(self, folder: str | os.PathLike[str], *, figures: bool = False, force: bool = False) -> None:
+    def report(self, folder: str | os.PathLike[str], *, figures: bool = False, for_client: bool = False, force: bool = False) -> None:
         """Writes report.html (one page that needs nothing else), calendar.ics and series.csv into `folder`, made where it is missing; with
-        `figures`, the page's figures too, as SVG.
+        `figures`, the page's figures too, as SVG; with `for_client`, for-client.html too, a page a bed for somebody who does not feed it.
 
         InputError where one of them is there and `force` is not set, or nothing can be written; then nothing is half-written.
         """
-        self._season.write_report(self._followed, os.fspath(folder), _check.flag(force, "force"), _check.flag(figures, "figures"))
+        self._season.write_report(self._followed, os.fspath(folder), _check.flag(force, "force"), _check.flag(figures, "figures"),
+                                  _check.flag(for_client, "for_client"))
 
     def save_figures(self, folder: str | os.PathLike[str], *, kind: str = "png", force: bool = False) -> tuple[str, ...]:
         """Saves the plots of this run (supply and soil of each fed planting, where it went) into `folder`, made where it is missing.

@@ -197,7 +197,7 @@ TEST(ReportFolder, IsWrittenWholeOrNotAtAll) {
   EXPECT_FALSE(fs::exists(fs::path(out) / "series.csv")) << "refused before the first is written";
   write_report(out, garden(), season(), true);
   EXPECT_EQ(testing::read_all(fs::path(out) / "report.html"), page);
-  write_report(folder.at("drawn"), garden(), season(), false, true);
+  write_report(folder.at("drawn"), garden(), season(), false, {.figures = true});
   EXPECT_TRUE(fs::exists(fs::path(folder.at("drawn")) / "where-it-went.svg"));
   folder.write("a-file", "x");
   EXPECT_THROW(write_report(folder.at("a-file"), garden(), season(), true), InputError);

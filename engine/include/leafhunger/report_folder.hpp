@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "leafhunger/garden.hpp"
+#include "leafhunger/lasts.hpp"
 
 namespace leafhunger {
 
@@ -32,8 +33,17 @@ std::string in_csv(const SeasonResult& result);
 /// below), and where the grams went. Names are of small letters, figures and hyphens.
 std::vector<std::pair<std::string, std::string>> figure_files(const SeasonResult& result, const std::vector<YearBand>& bands);
 
-/// Writes report.html, calendar.ics and series.csv into `folder`, which is made where it is missing; with `figures`, figure_files() too.
+/// For somebody who owns the garden and does not feed it: a printed page a bed with how its plants stand, the twelve months as a list, a
+/// band of cost, cautions, and who decides what. No figure, no symbol, no term of the science. `lasts`: of the same garden and feedings.
+std::string in_client_html(const Garden& garden, const SeasonResult& result, const LastsResult& lasts);
+
+/// What a folder gets beside report.html, calendar.ics and series.csv.
+struct ReportExtras {
+  bool figures = false;     ///< figure_files()
+  bool for_client = false;  ///< for-client.html
+};
+/// Writes report.html, calendar.ics, series.csv and the extras into `folder`, which is made where it is missing.
 /// InputError where one of them is there already and `force` is not set, or the folder cannot be written; nothing is left half-written.
-void write_report(const std::string& folder, const Garden& garden, const SeasonResult& result, bool force, bool figures = false);
+void write_report(const std::string& folder, const Garden& garden, const SeasonResult& result, bool force, const ReportExtras& extras = {});
 
 }  // namespace leafhunger

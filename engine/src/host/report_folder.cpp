@@ -72,7 +72,7 @@ std::vector<YearBand> year_bands(const Garden& garden, const SeasonResult& r) {
   return out;
 }
 
-void write_report(const std::string& folder, const Garden& garden, const SeasonResult& r, bool force, bool figures) {
+void write_report(const std::string& folder, const Garden& garden, const SeasonResult& r, bool force, const ReportExtras& extras) {
   namespace fs = std::filesystem;
   std::error_code ec;
   const bool made = fs::create_directories(folder, ec);
@@ -81,7 +81,8 @@ void write_report(const std::string& folder, const Garden& garden, const SeasonR
   const auto bands = year_bands(garden, r);
   std::vector<std::pair<std::string, std::string>> files = {
       {"report.html", in_html(r, bands)}, {"calendar.ics", in_calendar(r)}, {"series.csv", in_csv(r)}};
-  if (figures)
+  if (extras.for_client) files.emplace_back("for-client.html", in_client_html(garden, r, how_often_it_lasts(garden)));
+  if (extras.figures)
     for (auto& file : figure_files(r, bands)) files.push_back(std::move(file));
   // All or none: refuse before the first is written.
   for (const auto& [name, text] : files)

@@ -295,8 +295,7 @@ std::vector<Carried> carried_of(const Garden::Plan& plan, Date first, std::size_
     }
   for (Carried& c : out) {
     c.cost = c.kg * plan.scenario.catalogue.materials.at(c.material_id).price_per_kg;
-    // A gram over a full bag is rounding, not another bag.
-    if (c.bag_kg > 0) c.bags = static_cast<int>(std::ceil(c.kg / c.bag_kg - 1e-3));
+    c.bags = whole_bags(c.kg, c.bag_kg);
   }
   return out;
 }
@@ -352,6 +351,8 @@ std::optional<std::size_t> window_on(const SeasonResult& r, Date on) {
   return std::nullopt;
 }
 
+}  // namespace
+
 std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& r) {
   const Scenario& s = plan.scenario;
   std::vector<FeedDay> out;
@@ -377,7 +378,10 @@ std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& 
   return out;
 }
 
-}  // namespace
+int whole_bags(double kg, double bag_kg) {
+  // A gram over a full bag is rounding, not another bag.
+  return bag_kg > 0 ? static_cast<int>(std::ceil(kg / bag_kg - 1e-3)) : 0;
+}
 
 const Series* ColumnResult::find(const std::string& wanted) const {
   for (const Series& s : series)

@@ -20,6 +20,10 @@ struct FeedingParts {
 FeedingParts parts_of_feeding(const Scenario& scenario, const Feeding& feeding);
 /// The same of every feeding, in the scenario's order.
 std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first, std::size_t days);
+/// Each day on which something is given, in the scenario's order of feedings. Of `result` it reads first, days and feed_words alone.
+std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& result);
+/// Bags to buy for so much; 0 where it is sold loose (`bag_kg` 0).
+int whole_bags(double kg, double bag_kg);
 /// Cautions that the materials, the plants and the figures of this season raise, each once.
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& result);
 /// What a reader should know about how it was computed.

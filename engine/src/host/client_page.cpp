@@ -1,0 +1,387 @@
+// The plan of a year for somebody who owns the garden and does not feed it: a printed page a bed, in everyday words.
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "garden_plan.hpp"
+#include "leafhunger/report_folder.hpp"
+#include "lines.hpp"
+#include "markup.hpp"
+#include "page_html.hpp"
+#include "season_answers.hpp"
+#include "season_words.hpp"
+#include "words.hpp"
+
+namespace leafhunger {
+namespace {
+
+using input::counted;
+using page::element;
+
+constexpr double k_g_per_kg_ha_m2 = 0.1;
+
+// A page a bed. Everything that the page of the report has for tables and figures is not needed here.
+constexpr const char* k_style = R"(
+.year{list-style:none;padding:0}.year li{display:grid;grid-template-columns:7rem 1fr;padding:.2rem 0;border-bottom:1px solid #dbe6df}
+.year strong{font-weight:normal;font-style:italic}.year li.idle{color:#4a5a52}
+@media(max-width:40rem){.year li{grid-template-columns:1fr}}
+.bed+.bed{border-top:1px solid #1f6b45;margin-top:3rem}
+@media print{
+@page{size:A4;margin:12mm 16mm}
+body{font-size:8.9pt;line-height:1.26}main{max-width:none;margin:0;padding:0}
+.bed+.bed{break-before:page;border-top:0;margin-top:0}
+h1{font-size:13pt}h2{font-size:13pt;margin:.4rem 0 .2rem}h3{margin:.6rem 0 .1rem;font-size:10pt}
+p,ul{margin:.2rem 0}li{margin:.08rem 0;break-inside:avoid}.year li{padding:.08rem 0;grid-template-columns:6rem 1fr}h3{break-after:avoid}
+.care{font-size:7.9pt;line-height:1.2;columns:2;column-gap:1.4rem}
+}
+)";
+
+struct Page {
+  const Garden::Plan& plan;
+  const SeasonResult& r;
+  const LastsResult& lasts;
+  std::size_t bed;
+
+  const Bed& here() const { return plan.scenario.beds[bed]; }
+  const Material& material(std::size_t feeding) const {
+    return plan.scenario.catalogue.materials.at(plan.scenario.feedings[feeding].material);
+  }
+};
+
+const PlantingYears& years_of(const Page& p, const std::string& planting) {
+  return *std::find_if(p.lasts.plantings.begin(), p.lasts.plantings.end(), [&](const PlantingYears& y) { return y.name == planting; });
+}
+
+std::string of_years(int k, const Page& p) {
+  const auto n = static_cast<int>(p.lasts.seasons.size());
+  if (n == 1 && k == 1) return "in the one year on record";
+  return k == n   ? "in every year of " + std::to_string(n)
+         : k == 0 ? "in no year of " + std::to_string(n)
+                  : "in " + std::to_string(k) + " years of " + std::to_string(n);
+}
+
+bool mostly(int k, const Page& p) { return k >= nine_in_ten(static_cast<int>(p.lasts.seasons.size())); }
+
+// Growth that slows when food runs out, as one sees it; none where it does not.
+std::string fades(const PlantingYears& y) {
+  return y.usual_first_short ? "leaves turn pale and growth slows from about " + to_words(*y.usual_first_short) : "";
+}
+
+std::string how_it_stands(const Page& p, const ColumnResult& c) {
+  const PlantingYears& y = years_of(p, c.name);
+  const std::string until = to_words(p.r.carry_to_day);
+  const auto half = static_cast<int>(p.lasts.seasons.size() + 1) / 2;
+  std::string text;
+  if (y.slept >= half) {
+    text = "too cold here to start " + of_years(y.slept, p) + ": a warmer spot would help, feed would not";
+  } else if (y.thirsty >= half) {
+    text = "short of water " + of_years(y.thirsty, p) + ": watering helps, feed does not";
+  } else if (!c.fed) {
+    text = mostly(y.kept_unfed, p) ? "lives on what the soil gives and is fed nothing"
+                                   : "is fed nothing; " + (fades(y).empty() ? "it could do with some" : fades(y) + " in a hungry year");
+  } else if (mostly(y.kept_unfed, p)) {
+    text = "would do as well without feed, which saves " + money(p.r.currency, c.cost);
+  } else {
+    text = "the feed lasts until " + until + " " + of_years(y.kept, p);
+    if (!mostly(y.kept, p) && !fades(y).empty()) text += "; else leaves turn pale from about " + to_words(*y.usual_first_short);
+  }
+  return c.name + " (" + std::to_string(c.count) + "): " + text + ".";
+}
+
+// What a bed takes of a material over the season, kg; `second`: with the second feeds that would carry what runs short.
+struct Taken {
+  const Material* material;
+  double kg = 0, second_kg = 0;
+};
+
+void take(std::vector<Taken>& taken, const Material& m, double kg, double second_kg) {
+  auto at = std::find_if(taken.begin(), taken.end(), [&](const Taken& t) { return t.material == &m; });
+  if (at == taken.end()) at = taken.insert(at, {&m});
+  at->kg += kg, at->second_kg += second_kg;
+}
+
+// A second feed is worth a client's thought where the first does not do in most years.
+const SecondFeed* second_feed(const Page& p, const ColumnResult& c) {
+  return c.second_feed && !mostly(years_of(p, c.name).kept, p) ? &*c.second_feed : nullptr;
+}
+
+// Grams of one feeding that one day brings to the bed.
+double grams_of(const Page& p, std::size_t feeding) {
+  double grams = 0;
+  for (const ColumnPlan& column : p.plan.columns)
+    for (const auto& g : column.given)
+      if (column.bed == p.bed && g.feeding == feeding) grams += g.kg_material_ha * column.area_m2 * k_g_per_kg_ha_m2;
+  return grams;
+}
+
+void take_bed(const Page& p, std::vector<Taken>& taken) {
+  for (const FeedDay& day : p.r.feed_days)
+    if (const double grams = grams_of(p, day.feeding); grams > 0) take(taken, p.material(day.feeding), grams / 1000, 0);
+  for (std::size_t i = 0; i < p.r.columns.size(); ++i) {
+    const ColumnResult& c = p.r.columns[i];
+    if (p.plan.columns[i].bed != p.bed || c.bare || !second_feed(p, c)) continue;
+    for (const auto& [id, m] : p.plan.scenario.catalogue.materials)
+      if (m.title == second_feed(p, c)->material_title) {
+        take(taken, m, 0, second_feed(p, c)->grams_per_plant * c.count / 1000);
+        break;
+      }
+  }
+}
+
+// "£2 to £48": what is used of the plan, and whole bags of that and of the second feeds.
+std::string band(const Page& p, const std::vector<Taken>& taken) {
+  double low = 0, high = 0;
+  for (const Taken& t : taken) {
+    low += t.kg * t.material->price_per_kg;
+    const double kg = t.kg + t.second_kg, bag_kg = t.material->bag_kg;
+    high += (bag_kg > 0 ? whole_bags(kg, bag_kg) * bag_kg : kg) * t.material->price_per_kg;
+  }
+  const double least = std::floor(low), most = std::max(std::ceil(high - 1e-9), least + 1);
+  return p.r.currency + input::plain(least) + " to " + p.r.currency + input::plain(most);
+}
+
+bool any_second(const Page& p) {
+  for (std::size_t i = 0; i < p.r.columns.size(); ++i)
+    if (p.plan.columns[i].bed == p.bed && !p.r.columns[i].bare && second_feed(p, p.r.columns[i])) return true;
+  return false;
+}
+
+std::string cost(const Page& p) {
+  std::vector<Taken> bed, garden;
+  take_bed(p, bed);
+  if (bed.empty()) return element("p", "No feed, so nothing to pay for feed.");
+  bool bags = false;
+  for (const Taken& t : bed) bags = bags || t.material->bag_kg > 0;
+  std::string text = "Feed for this bed: " + band(p, bed) + " a year.";
+  const bool second = any_second(p);
+  if (bags || second) {
+    text += " The lower counts what is used up, the higher ";
+    text += bags ? "whole bags bought for this bed alone" : "the same";
+    text += second ? ", with the second feed." : ".";
+  }
+  for (std::size_t b = 0; b < p.plan.scenario.beds.size(); ++b) take_bed({p.plan, p.r, p.lasts, b}, garden);
+  if (p.plan.scenario.beds.size() > 1)
+    text += " The whole garden, all " + std::to_string(p.plan.scenario.beds.size()) + " beds: " + band(p, garden) +
+            " a year, since one bag serves several beds.";
+  return element("p", text + " Work and water are not counted. Ask what the feed costs where you buy it.");
+}
+
+struct Month {
+  Date first;
+  std::vector<std::string> says;
+};
+
+std::size_t month_of(const Page& p, MonthDay day) { return (day.month + 12 - month_day_of(p.r.first).month) % 12; }
+std::size_t month_of(const Page& p, Date day) { return month_of(p, month_day_of(day)); }
+
+std::string litres(double mm) { return counted(std::lround(mm), "litre", "litres"); }  // 1 mm on a square metre is a litre
+
+// A feeding that falls on several days of a month is one sentence.
+void say_feeds(const Page& p, std::array<Month, 12>& year) {
+  const auto same = [&](const FeedDay& a, const FeedDay& b) { return a.feeding == b.feeding && month_of(p, a.on) == month_of(p, b.on); };
+  for (auto day = p.r.feed_days.begin(); day != p.r.feed_days.end(); ++day) {
+    const double grams = grams_of(p, day->feeding);
+    if (grams <= 0 || std::any_of(p.r.feed_days.begin(), day, [&](const FeedDay& d) { return same(d, *day); })) continue;
+    std::vector<std::string> days, names;
+    for (auto d = day; d != p.r.feed_days.end(); ++d)
+      if (same(*d, *day)) days.push_back(to_words(month_day_of(d->on)));
+    const Feeding& f = p.plan.scenario.feedings[day->feeding];
+    for (const Planting& planting : p.here().plantings)
+      if (std::find(f.plantings.begin(), f.plantings.end(), planting.name) != f.plantings.end()) names.push_back(planting.name);
+    const bool whole = f.amount.per == Amount::Per::bed;
+    std::string text = "Feed about " + joined(days) + (f.watered_in_mm > 0 ? ": " : ", on a wet day or watered in: ") +
+                       (whole ? words_of_dose(*day, grams) : words_of_dose(*day, day->each_g) + " " + day->each) + " of " + day->what +
+                       (f.bed.empty() ? " to " + joined(names) : " over the whole bed");
+    if (!whole) text += ", " + words_of_dose(*day, grams) + " in all";
+    if (f.forked_in_mm > 0) text += "; fork it in " + counted(std::lround(f.forked_in_mm / 10), "centimetre", "centimetres") + " deep";
+    if (f.watered_in_mm > 0) text += "; then water it in, " + litres(f.watered_in_mm) + " on each square metre";
+    year[month_of(p, day->on)].says.push_back(text + ".");
+  }
+}
+
+// Second feeds of one day in one sentence, those of one dose together.
+void say_seconds(const Page& p, std::array<Month, 12>& year) {
+  std::vector<const ColumnResult*> left;
+  for (std::size_t i = 0; i < p.r.columns.size(); ++i)
+    if (p.plan.columns[i].bed == p.bed && !p.r.columns[i].bare && second_feed(p, p.r.columns[i])) left.push_back(&p.r.columns[i]);
+  while (!left.empty()) {
+    const Date on = left.front()->second_feed->on;
+    std::vector<std::string> doses, names;
+    for (std::size_t i = 0; i < left.size(); ++i) {
+      const SecondFeed& f = *left[i]->second_feed;
+      if (f.on != on) continue;
+      const std::string dose = words_of_count(f.handfuls, "handful", "handfuls") + " (" + weight(f.grams_per_plant) + ") a plant of " +
+                               lower_first(f.material_title) + " to ";
+      const auto same = std::find(doses.begin(), doses.end(), dose);
+      if (same == doses.end()) {
+        doses.push_back(dose), names.push_back(left[i]->name);
+      } else {
+        names[static_cast<std::size_t>(same - doses.begin())] += " and " + left[i]->name;
+      }
+    }
+    std::string text;
+    for (std::size_t i = 0; i < doses.size(); ++i) text += (i ? "; " : "") + doses[i] + names[i];
+    year[month_of(p, on)].says.push_back("If the client wants full leaf until " + to_words(p.r.carry_to_day) + ", a second feed about " +
+                                         to_words(month_day_of(on)) + ": " + text + ".");
+    std::erase_if(left, [&](const ColumnResult* c) { return c->second_feed->on == on; });
+  }
+}
+
+std::string times(int n) { return n == 1 ? "once" : std::to_string(n) + " times"; }
+
+void say_water(const Page& p, std::array<Month, 12>& year) {
+  for (const Watering& w : p.here().waterings) {
+    Feeding dates;
+    dates.on = w.on, dates.every_days = w.every_days, dates.until = w.until;
+    std::array<int, 12> in_month{};
+    for (const std::size_t d : feeding_days(dates, p.r.first, p.r.days))
+      ++in_month[month_of(p, p.r.first + std::chrono::days{static_cast<long>(d)})];
+    for (std::size_t m = 0; m < year.size(); ++m)
+      if (in_month[m] > 0) year[m].says.push_back("Water " + times(in_month[m]) + ", " + litres(w.give_mm) + " on each square metre.");
+  }
+  if (!p.here().watering) return;
+  // By rule: as often as the thirstiest planting of the bed asked for in the season's weather. How much is said once, below the list.
+  std::array<int, 12> most{};
+  for (std::size_t i = 0; i < p.r.columns.size(); ++i) {
+    const ColumnResult& c = p.r.columns[i];
+    if (p.plan.columns[i].bed != p.bed || c.bare) continue;
+    std::array<int, 12> in_month{};
+    const auto& mm = c.find("watered_mm")->values;
+    for (std::size_t d = 0; d < mm.size(); ++d) in_month[month_of(p, p.r.first + std::chrono::days{static_cast<long>(d)})] += mm[d] > 0;
+    for (std::size_t m = 0; m < most.size(); ++m) most[m] = std::max(most[m], in_month[m]);
+  }
+  for (std::size_t m = 0; m < year.size(); ++m)
+    if (most[m] > 0) year[m].says.push_back("Water about " + times(most[m]) + ".");
+}
+
+std::string how_to_water(const Page& p) {
+  if (!p.here().watering) return "";
+  return element("p",
+                 "Water when the ground is dry, " + litres(p.here().watering->give_mm) + " on each square metre; in the list as often as " +
+                     std::to_string(p.r.season) + " asked for it.",
+                 "class=\"said\"");
+}
+
+std::array<Month, 12> year_of_bed(const Page& p) {
+  std::array<Month, 12> year;
+  Date first = p.r.first;
+  for (Month& m : year) {
+    m.first = first;
+    const MonthDay day = month_day_of(first);
+    first = make_date(year_of(first) + (day.month == 12), {day.month % 12 + 1, 1});
+  }
+  if (p.here().mulch.depth_mm >= 5)
+    year[0].says.push_back("Top the mulch up to " + counted(std::lround(p.here().mulch.depth_mm / 10), "centimetre", "centimetres") + ".");
+  std::array<std::vector<std::string>, 12> wake, fade;
+  for (std::size_t i = 0; i < p.r.columns.size(); ++i) {
+    const ColumnResult& c = p.r.columns[i];
+    if (p.plan.columns[i].bed != p.bed || c.bare) continue;
+    // One that grows from the season's first day never slept.
+    if (c.verdict.wakes && *c.verdict.wakes > 0)
+      wake[month_of(p, p.r.first + std::chrono::days{static_cast<long>(*c.verdict.wakes)})].push_back(c.name);
+    const PlantingYears& y = years_of(p, c.name);
+    if (y.usual_first_short && !mostly(y.kept, p)) fade[month_of(p, *y.usual_first_short)].push_back(c.name);
+  }
+  for (std::size_t m = 0; m < year.size(); ++m)
+    if (!wake[m].empty()) year[m].says.push_back(joined(wake[m]) + " may start to grow.");
+  say_feeds(p, year), say_seconds(p, year), say_water(p, year);
+  for (std::size_t m = 0; m < year.size(); ++m)
+    if (!fade[m].empty()) year[m].says.push_back("Look at the youngest leaves of " + joined(fade[m]) + ": they may turn pale from now on.");
+  return year;
+}
+
+std::string month_list(const Page& p) {
+  std::string out = "<ul class=\"year\">";
+  for (const Month& m : year_of_bed(p)) {
+    const std::string day = to_words(month_day_of(m.first)), name = day.substr(day.find(' ') + 1);
+    std::string text;
+    for (const std::string& s : m.says) text += (text.empty() ? "" : " ") + s;
+    out += std::string(text.empty() ? "<li class=\"idle\">" : "<li>") + element("strong", name) + " " +
+           escaped_markup(text.empty() ? "Nothing to do." : text) + "</li>";
+  }
+  return out + "</ul>\n";
+}
+
+// The sentences that say what to do, without the source in brackets at their end.
+std::string without_source(const std::string& caution) {
+  const std::size_t open = caution.rfind(" (");
+  return open != std::string::npos && caution.back() == ')' ? caution.substr(0, open) : caution;
+}
+
+std::vector<std::string> cautions(const Page& p) {
+  std::vector<std::string> keys, out;
+  bool fed = false;
+  for (std::size_t i = 0; i < p.plan.scenario.feedings.size(); ++i) {
+    if (grams_of(p, i) <= 0) continue;
+    fed = true;
+    const auto& more = p.material(i).cautions;
+    keys.insert(keys.end(), more.begin(), more.end());
+  }
+  for (const Planting& planting : p.here().plantings) {
+    const auto& more = p.plan.scenario.catalogue.plants.at(planting.plant).cautions;
+    keys.insert(keys.end(), more.begin(), more.end());
+  }
+  // What the season's figures raise is of the whole garden and in figures that a client has no use for: the plain half of it.
+  const auto raised = [&](const std::string& key) {
+    return fed && std::any_of(p.r.cautions.begin(), p.r.cautions.end(), [&](const Caution& c) { return c.key == key; });
+  };
+  if (raised("scorch-now")) out.push_back("Split large doses, keep feed off stems and leaves, water it in: too much at once burns roots.");
+  if (raised("yearly-limit")) out.push_back("Give less: what plants cannot take is washed away, and water below the garden carries it on.");
+  if (raised("nitrate-water")) out.push_back("Near a well, ditch or stream give less and later, and ask what your local rules say.");
+  for (const Caution& c : p.r.cautions)
+    if (std::find(keys.begin(), keys.end(), c.key) != keys.end()) out.push_back(without_source(c.words));
+  return out;
+}
+
+std::vector<std::string> who_decides(const Page& p, bool fed) {
+  std::vector<std::string> out;
+  out.push_back(fed ? "The gardener: which day is wet enough to feed, when the ground is too dry, and to stop if leaves look scorched."
+                    : "The gardener: when the ground is too dry, and when to look again whether feed is wanted.");
+  std::string client = "The client: how lush this bed is to be and what that may cost";
+  if (any_second(p)) client += ", and so whether the second feed is given";
+  out.push_back(client + ". Tell the gardener of children, pets, hens, a well or a pond.");
+  out.push_back("A vet, if an animal has eaten feed or leaves; a doctor, if a person has.");
+  out.push_back("Your local rules, near water and for plants that the law restricts. This page is no advice on law or health.");
+  return out;
+}
+
+std::string page_of_bed(const Page& p) {
+  const Scenario& s = p.plan.scenario;
+  std::string out = "<section class=\"bed\">" + element("h2", p.here().name);
+  if (p.bed > 0) out += element("p", s.garden + ", plan for a year", "class=\"said\"");
+  if (!p.here().plantings.empty()) {
+    out += element("h3", "How it stands");
+    std::vector<std::string> says;
+    for (std::size_t i = 0; i < p.r.columns.size(); ++i)
+      if (p.plan.columns[i].bed == p.bed && !p.r.columns[i].bare) says.push_back(how_it_stands(p, p.r.columns[i]));
+    out += page::list(says);
+  }
+  out += element("h3", "The year") + month_list(p) + how_to_water(p) + element("h3", "What it costs") + cost(p);
+  const auto care = cautions(p);
+  if (!care.empty()) out += element("h3", "Take care") + page::list(care, "class=\"care\"");
+  bool fed = false;
+  for (std::size_t i = 0; i < s.feedings.size(); ++i) fed = fed || grams_of(p, i) > 0;
+  return out + element("h3", "Who decides") + page::list(who_decides(p, fed)) + "</section>\n";
+}
+
+}  // namespace
+
+std::string in_client_html(const Garden& garden, const SeasonResult& r, const LastsResult& lasts) {
+  const Garden::Plan& plan = garden.plan();
+  std::string out = page::opened(r.garden + ": a year in the garden, bed by bed", k_style);
+  out += element("h1", r.garden + ": a year in the garden, bed by bed") + "\n";
+  for (const std::string& said : {r.note, r.weather_note})
+    if (!said.empty()) out += element("p", said, "class=\"said\"");
+  const auto n = lasts.seasons.size();
+  out += element("p",
+                 "Worked out day by day with the weather of " +
+                     (n == 1 ? std::to_string(lasts.seasons.front())
+                             : std::to_string(n) + " years, " + std::to_string(lasts.seasons.front()) + " to " +
+                                   std::to_string(lasts.seasons.back())) +
+                     ". Take the dates as early, middle or late in a month: plants and weather keep no diary.",
+                 "class=\"said\"");
+  for (std::size_t b = 0; b < plan.scenario.beds.size(); ++b) out += page_of_bed({plan, r, lasts, b});
+  return out + page::closed();
+}
+
+}  // namespace leafhunger

@@ -1,0 +1,162 @@
+"""The page for a client: what it says, held against the scenario itself, and how a browser prints it (a sheet of A4 a bed). Plain words: no sign and
+no term of the science (our own rule)."""
+import calendar
+import html
+import json
+import math
+import re
+
+import pytest
+
+import leafhunger as lh
+from browsing import CONTRAST, WIDTHS, browser, kept, printed_sheets, show  # noqa: F401
+from test_report_page import HARD, ROOT, hard_names
+from trust import CLI, garden, lay, one_sentence, run
+
+PAGES = ("saltmarsh-lane", "one-bed", "pots", "hard-names")
+SCENARIO = json.loads((ROOT / "scenarios" / "saltmarsh-lane.json").read_text())
+JARGON = re.compile(r"[%°²³±≤≥×=<>]|\bN\b|nitrate|mineralis|leach|volatil|denitrif|immobil|\bindex\b|/ha|g/m|C:N|\bNNI\b|\bmm\b", re.IGNORECASE)
+
+
+@pytest.fixture(scope="session")
+def pages(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("client")
+    for name in PAGES:
+        file = hard_names(folder) if name == "hard-names" else ROOT / "scenarios" / f"{name}.json"
+        lh.load(file).season().report(folder / name, for_client=True)
+    return folder
+
+
+@pytest.fixture(params=PAGES)
+def page(request, browser, pages):
+    show(browser, 900)
+    browser.get(f"file://{pages / request.param}/for-client.html")
+    browser.called = f"client-{request.param}"
+    return browser
+
+
+def text_of(markup):
+    return html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"<style>.*?</style>", "", markup, flags=re.DOTALL)))
+
+
+def beds_of(pages, name):
+    """Name and markup of each bed's page."""
+    parts = (pages / name / "for-client.html").read_text(encoding="utf-8").split('<section class="bed">')[1:]
+    return {html.unescape(re.search(r"<h2>(.*?)</h2>", p)[1]): p for p in parts}
+
+
+def months_of(part):
+    return [(html.unescape(m), html.unescape(t)) for m, t in re.findall(r"<li(?: class=\"idle\")?><strong>(\w+)</strong> (.*?)</li>", part)]
+
+
+def test_a_sheet_a_bed(page, pages):
+    # Names of 80 characters in every line may run over.
+    beds = len(page.find_elements("css selector", ".bed"))
+    assert printed_sheets(page) <= beds + (1 if "hard" in page.called else 0)
+    if "hard" not in page.called:
+        assert printed_sheets(page) == beds
+
+
+def test_nothing_is_wider_than_the_page_and_all_can_be_read(page):
+    for width in WIDTHS:
+        show(page, width)
+        assert page.execute_script("return document.documentElement.scrollWidth") <= width
+        kept(page, f"{width}.png", page.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})["data"])
+    ratios = page.execute_script(CONTRAST)
+    assert len(ratios) > 20 and [r for r in ratios if r[0] < 4.5] == []
+    assert page.get_log("browser") == []
+    assert page.execute_script("return document.scripts.length + document.querySelectorAll('img, link, iframe, [onerror]').length") == 0
+    levels = page.execute_script("return [...document.querySelectorAll('h1,h2,h3,h4')].map(h => Number(h.tagName[1]))")
+    assert levels[0] == 1 and levels.count(1) == 1 and all(b <= a + 1 for a, b in zip(levels, levels[1:]))
+
+
+def test_every_bed_has_its_page_with_twelve_months(pages):
+    beds = beds_of(pages, "saltmarsh-lane")
+    assert list(beds) == [b["name"] for b in SCENARIO["beds"]]
+    wanted = list(calendar.month_name)[11:] + list(calendar.month_name)[1:11]  # the season begins in November
+    for part in beds.values():
+        assert [m for m, _ in months_of(part)] == wanted
+        assert all(t for _, t in months_of(part))
+
+
+def test_plain_words_only(pages):
+    for name in ("saltmarsh-lane", "one-bed", "pots"):
+        text = text_of((pages / name / "for-client.html").read_text(encoding="utf-8"))
+        for sold_as in ("calcium ammonium nitrate", "Keep nitrates dry"):  # a feed is called what it is sold as, hard words and all
+            text = text.replace(sold_as, "feed")
+        found = JARGON.search(text)
+        assert not found, text[max(0, found.start() - 60):found.end() + 60]
+
+
+def test_what_is_fed_stands_in_its_month_with_the_amount_for_this_bed(pages):
+    beds = beds_of(pages, "saltmarsh-lane")
+    april = dict(months_of(beds["Hungry bed"]))["April"]
+    # 150 g on each of 14 square metres.
+    assert "150 g" in april and "2.1 kg" in april and "whole bed" in april and "15 April" in april
+    assert "Elephant ears" in dict(months_of(beds["Damp corner"]))["April"]
+    assert all("feed about" not in t.lower() for _, t in months_of(beds["Gravel terrace"]))
+    for name, part in beds.items():
+        for month, text in months_of(part):
+            assert ("Feed about" in text) == (month == "April" and name != "Gravel terrace"), (name, month)
+
+
+def test_a_feed_again_and_again_is_one_sentence_a_month(pages):
+    # Every 21 days from 1 April: the 1st and the 22nd, then 13 May; 5 mm of water is 5 litres on a square metre.
+    barrel = dict(months_of(beds_of(pages, "pots")["Half barrel"]))
+    assert "Feed about 1 April and 22 April: 54 g (1 handful) of poultry manure pellets" in barrel["April"] and barrel["April"].count("Feed about") == 1
+    assert "Feed about 13 May:" in barrel["May"] and "5 litres on each square metre" in barrel["May"]
+
+
+def test_cost_is_a_band_from_what_is_used_to_whole_bags(pages):
+    # Concentrated manure powder as the catalogue sells it: 15 kg, 1.60 a kilogram.
+    feed = json.loads((ROOT / "plugins" / "catalogue" / "materials.json").read_text())["materials"]["concentrated-manure-powder"]
+    bag = feed["bag_kg"] * feed["price_per_kg"]
+    low, high = map(int, re.search(r"Feed for this bed: £(\d+) to £(\d+) a year", beds_of(pages, "saltmarsh-lane")["Hungry bed"]).groups())
+    assert low == math.floor(2.1 * feed["price_per_kg"])
+    assert high == math.ceil(bag)
+    assert "nothing to pay" in beds_of(pages, "saltmarsh-lane")["Gravel terrace"]
+
+
+def test_cautions_are_those_of_the_bed_and_who_decides_is_said(pages):
+    beds = beds_of(pages, "saltmarsh-lane")
+    law = "the law restricts it in Great Britain"
+    assert law in beds["Damp corner"] and law not in beds["Hungry bed"]
+    assert "keep dogs off" in beds["Hungry bed"] and "keep dogs off" not in beds["Gravel terrace"]
+    for part in beds.values():
+        last = part[part.index("Who decides"):]
+        for who in ("The gardener", "The client", "A vet", "doctor", "local rules"):
+            assert who in last
+
+
+def test_names_stay_names(pages):
+    markup = (pages / "hard-names" / "for-client.html").read_text(encoding="utf-8")
+    assert "<script" not in markup and "<img" not in markup and markup.count("</style>") == 1
+    for name in HARD:
+        assert html.escape(name, quote=True).replace("&#x27;", "&#39;") in markup
+
+
+@pytest.mark.skipif(not CLI, reason="LEAFHUNGER_CLI names no command")
+def test_the_command_writes_it_whole_or_not_at_all(tmp_path):
+    path = lay(tmp_path / "garden", garden())
+    assert "--out" in one_sentence(run("season", path, "--for-client"))
+    out = tmp_path / "out"
+    done = run("season", path, "--out", out, "--for-client")
+    assert done.status == 0 and sorted(p.name for p in out.iterdir()) == ["calendar.ics", "for-client.html", "report.html", "series.csv"]
+    first = (out / "for-client.html").read_bytes()
+    (out / "report.html").unlink()
+    assert "already" in one_sentence(run("season", path, "--out", out, "--for-client"))
+    assert not (out / "report.html").exists(), "nothing is half-written"
+    assert run("season", path, "--out", out, "--for-client", "--force").status == 0
+    assert (out / "for-client.html").read_bytes() == first
+
+
+@pytest.mark.skipif(not CLI, reason="LEAFHUNGER_CLI names no command")
+def test_the_south_begins_its_year_in_may(tmp_path):
+    made = garden()
+    made["garden"]["latitude_deg"] = -43
+    made["feedings"][0]["on"] = "10-15"
+    path = lay(tmp_path / "garden", made)
+    assert run("season", path, "--out", tmp_path / "out", "--for-client").status == 0
+    months = months_of((tmp_path / "out" / "for-client.html").read_text(encoding="utf-8"))
+    assert [months[0][0], months[-1][0], len(months)] == ["May", "April", 12]
+    assert "Feed about 15 October" in dict(months)["October"]
