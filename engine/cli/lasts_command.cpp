@@ -5,6 +5,7 @@
 #include <iostream>
 
 #include "commands.hpp"
+#include "endings.hpp"
 #include "interrupt.hpp"
 #include "leafhunger/enough.hpp"
 #include "leafhunger/ensemble.hpp"
@@ -20,13 +21,6 @@ namespace leafhunger::cli {
 namespace {
 
 bool hungry(Hunger h) { return h == Hunger::greedy; }
-
-void require_ending(const std::string& path, const char* ending, const char* what) {
-  const std::string there = std::filesystem::path(path).extension().string();
-  if (there == ending) return;
-  throw InputError({path, "--out", there.empty() ? "a name without an ending" : "the ending \"" + there + "\"",
-                    std::string(ending) + " for " + what, std::string("such as --out answer") + ending});
-}
 
 Control control(const Options& o, Progress& progress) {
   return {[&progress](std::size_t done, std::size_t of) { progress(done, of); }, o.stop};

@@ -14,6 +14,7 @@
 #include "new_command.hpp"
 #include "today_command.hpp"
 #include "topup_command.hpp"
+#include "visits_command.hpp"
 #include "weather_command.hpp"
 
 int main(int argc, char** argv) {
@@ -50,6 +51,8 @@ int main(int argc, char** argv) {
   cli::add_today(*today, standing);
   cli::CompareCommand comparing;
   cli::add_compare(app, comparing, o);
+  cli::VisitsCommand touring;
+  cli::add_visits(app, touring, o);
   cli::FedCommand given;
   cli::add_fed(app, given, o);
   cli::ListCommand listing;
@@ -83,6 +86,7 @@ int main(int argc, char** argv) {
     if (topup->parsed()) return cli::topup(topping, o);
     if (today->parsed()) return cli::today(standing, o);
     if (comparing.app->parsed()) return cli::compare(comparing, o);
+    if (touring.app->parsed()) return cli::visits(touring, o);
     if (given.app->parsed()) return cli::fed(given, o);
     if (listing.app->parsed()) return cli::list(listing, o);
     if (check->parsed()) return cli::check(o);
