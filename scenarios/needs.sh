@@ -6,7 +6,7 @@ needs_tests=(
   python3-dev pybind11-dev libgtest-dev libgmock-dev librapidcheck-dev libbenchmark-dev clang-format
   python3-numpy python3-scipy python3-matplotlib python3-jsonschema python3-pytest
   python3-nbformat python3-nbclient python3-ipykernel python3-ipywidgets python3-icalendar python3-distributed python3-pip
-  chromium chromium-driver python3-selenium fonts-dejavu-core
+  chromium chromium-driver python3-selenium fonts-dejavu-core poppler-utils
   valgrind
 )
 # What watches: fuzz targets and their compiler, valgrind for the plugin host, strace and Hypothesis for the Python tests.

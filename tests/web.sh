@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# The report before judges from outside: axe-core (accessibility, in Chromium) and html-validate (the HTML standard), both from npm. The one
-# place that uses a registry; where there is none it says so and passes. tests/python/test_report_page.py checks much of it without.
+# Our pages before judges from outside: axe-core (accessibility, in Chromium) and html-validate (the HTML standard), both from npm. The one
+# place that uses a registry; where there is none it says so and passes. The tests of pages in tests/python check much of it without.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 3
 root=$PWD
@@ -23,9 +23,11 @@ if [ ! -x "$cli" ]; then
 fi
 pages=()
 for garden in saltmarsh-lane one-bed pots; do
-  "$cli" season "scenarios/$garden.json" --out "$work/$garden" >/dev/null || exit 1
-  pages+=("$work/$garden/report.html")
+  "$cli" season "scenarios/$garden.json" --out "$work/$garden" --for-client >/dev/null || exit 1
+  pages+=("$work/$garden/report.html" "$work/$garden/for-client.html")
 done
+"$cli" visits scenarios --out "$work/visits.html" >/dev/null && "$cli" lesson scenarios/saltmarsh-lane.json --out "$work/lesson.html" >/dev/null || exit 1
+pages+=("$work/visits.html" "$work/lesson.html")
 
 failed=0
 cp tests/web/htmlvalidate.json "$work/.htmlvalidate.json"

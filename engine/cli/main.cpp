@@ -10,6 +10,7 @@
 #include "interrupt.hpp"
 #include "lasts_command.hpp"
 #include "leafhunger/error.hpp"
+#include "lesson_command.hpp"
 #include "list_command.hpp"
 #include "new_command.hpp"
 #include "today_command.hpp"
@@ -63,6 +64,8 @@ int main(int argc, char** argv) {
   auto* plugins = app.add_subcommand("plugins", "list models with their parameters, units, bounds and sources");
   plugins->add_flag("--json", o.json, "answer as JSON");
   plugins->add_flag("--responses", o.responses, "list the temperature and moisture responses too");
+  cli::LessonCommand teaching;
+  cli::add_lesson(app, teaching, o);
   cli::CurvesCommand curves;
   cli::add_curves(app, curves);
   cli::NewCommand fresh;
@@ -90,6 +93,7 @@ int main(int argc, char** argv) {
     if (given.app->parsed()) return cli::fed(given, o);
     if (listing.app->parsed()) return cli::list(listing, o);
     if (check->parsed()) return cli::check(o);
+    if (teaching.app->parsed()) return cli::lesson(o);
     if (curves.app->parsed()) return cli::curves(curves, o);
     if (fresh.app->parsed()) return cli::make_new(fresh, o);
     if (weather.app->parsed()) return cli::weather(weather, o);

@@ -25,6 +25,8 @@ ASKED = {
               ["topup", "one-bed.json", "--material", "dried-blood", "--doses", "20", "--leached-at-most", "0.1", "--whole-grid"],
               ["topup", "pots.json", "--material", "dried-blood", "--doses", "20", "40", "--intervals", "28", "42", "--together"]],
     "curves": [["curves", "dried-blood", "straw", "--moisture", "0.4"], ["curves", "dried-blood"]],
+    "visits": [["visits", "."], ["visits", "one-bed.json", "straw-or-alfalfa.json", "--season", "2030"]],
+    "lesson": [["lesson", "one-bed.json"]],
     "check": [["check", "one-bed.json"]],
     "plugins": [["plugins"], ["plugins", "--responses"]],
 }

@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 #include <numeric>
 
-#include "figure_svg.hpp"
+#include "curves_chart.hpp"
 #include "leafhunger/curves.hpp"
 #include "leafhunger/soil.hpp"
 #include "lines.hpp"
@@ -209,7 +209,7 @@ std::string in_csv(const CurvesResult& r) {
   return out;
 }
 
-std::string in_svg(const CurvesResult& r) {
+figure::Chart chart_of(const CurvesResult& r) {
   const std::size_t materials = r.materials.size(), wets = r.asked.wfps_frac.size(), warmths = r.asked.temperature_c.size();
   const auto short_wet = [&](std::size_t w) {
     return r.asked.wfps_frac[w] ? input::plain(std::round(1e4 * *r.asked.wfps_frac[w]) / 100) + " % of pores with water"
@@ -266,7 +266,9 @@ std::string in_svg(const CurvesResult& r) {
   if (spread)
     chart.notes.push_back(in_panel <= 3 ? "The pale band about a line holds two bags in three."
                                         : "The bar at the end of a line holds two bags in three.");
-  return figure::svg(chart);
+  return chart;
 }
+
+std::string in_svg(const CurvesResult& r) { return figure::svg(chart_of(r)); }
 
 }  // namespace leafhunger

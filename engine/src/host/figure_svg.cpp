@@ -229,6 +229,7 @@ void draw_panel(Drawing& d, const Chart& chart, const Panel& panel, const Scale&
       d.text(right - 4, bottom - 6, chart.below_nought, k_tick_size, k_soft, "end", k_sans, " font-style=\"italic\"");
   }
   d.text(box.left + box.width / 2, bottom + 36, chart.x_label, k_tick_size, k_soft, "middle");
+  if (chart.blank) return;
 
   const std::size_t n = panel.lines.size();
   for (std::size_t k = 0; banded(panel) && k < n; ++k) {

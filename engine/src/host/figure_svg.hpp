@@ -29,6 +29,7 @@ struct Chart {
   std::string below_nought;                             ///< said under the line of nought where values go below it
   std::vector<Panel> panels;                            ///< all share both axes
   bool ordered = false;                                 ///< lines go from cold to warm, so their colours do
+  bool blank = false;                                   ///< the axes alone, as they are with the lines: to be drawn on
 };
 
 /// Throws nothing. Values that are not finite are left out of their line.
