@@ -120,11 +120,8 @@ void take_bed(const Page& p, std::vector<Taken>& taken) {
   for (std::size_t i = 0; i < p.r.columns.size(); ++i) {
     const ColumnResult& c = p.r.columns[i];
     if (p.plan.columns[i].bed != p.bed || c.bare || !second_feed(p, c)) continue;
-    for (const auto& [id, m] : p.plan.scenario.catalogue.materials)
-      if (m.title == second_feed(p, c)->material_title) {
-        take(taken, m, 0, second_feed(p, c)->grams_per_plant * c.count / 1000);
-        break;
-      }
+    const SecondFeed& f = *second_feed(p, c);
+    take(taken, p.plan.scenario.catalogue.materials.at(f.material_id), 0, f.grams_per_plant * c.count / 1000);
   }
 }
 
@@ -176,6 +173,11 @@ std::size_t month_of(const Page& p, Date day) { return month_of(p, month_day_of(
 
 std::string litres(double mm) { return counted(std::lround(mm), "litre", "litres"); }  // 1 mm on a square metre is a litre
 
+// "on the first wet day of 12 to 18 April" where it waits for rain, else "about 15 April".
+std::string when(const Page& p, Date on, const std::optional<std::size_t>& window) {
+  return window ? "on the first wet day of " + window_days(p.r.windows[*window]) : "about " + to_words(month_day_of(on));
+}
+
 // A feeding that falls on several days of a month is one sentence.
 void say_feeds(const Page& p, std::array<Month, 12>& year) {
   const auto same = [&](const FeedDay& a, const FeedDay& b) { return a.feeding == b.feeding && month_of(p, a.on) == month_of(p, b.on); };
@@ -184,12 +186,12 @@ void say_feeds(const Page& p, std::array<Month, 12>& year) {
     if (grams <= 0 || std::any_of(p.r.feed_days.begin(), day, [&](const FeedDay& d) { return same(d, *day); })) continue;
     std::vector<std::string> days, names;
     for (auto d = day; d != p.r.feed_days.end(); ++d)
-      if (same(*d, *day)) days.push_back(to_words(month_day_of(d->on)));
+      if (same(*d, *day)) days.push_back(when(p, d->on, d->window));
     const Feeding& f = p.plan.scenario.feedings[day->feeding];
     for (const Planting& planting : p.here().plantings)
       if (std::find(f.plantings.begin(), f.plantings.end(), planting.name) != f.plantings.end()) names.push_back(planting.name);
     const bool whole = f.amount.per == Amount::Per::bed;
-    std::string text = "Feed about " + joined(days) + (f.watered_in_mm > 0 ? ": " : ", on a wet day or watered in: ") +
+    std::string text = "Feed " + joined(days) + (day->window ? ", and if none is wet water it in: " : ": ") +
                        (whole ? words_of_dose(*day, grams) : words_of_dose(*day, day->each_g) + " " + day->each) + " of " + day->what +
                        (f.bed.empty() ? " to " + joined(names) : " over the whole bed");
     if (!whole) text += ", " + words_of_dose(*day, grams) + " in all";
@@ -205,7 +207,8 @@ void say_seconds(const Page& p, std::array<Month, 12>& year) {
   for (std::size_t i = 0; i < p.r.columns.size(); ++i)
     if (p.plan.columns[i].bed == p.bed && !p.r.columns[i].bare && second_feed(p, p.r.columns[i])) left.push_back(&p.r.columns[i]);
   while (!left.empty()) {
-    const Date on = left.front()->second_feed->on;
+    const SecondFeed& first = *left.front()->second_feed;
+    const Date on = first.on;
     std::vector<std::string> doses, names;
     for (std::size_t i = 0; i < left.size(); ++i) {
       const SecondFeed& f = *left[i]->second_feed;
@@ -221,8 +224,8 @@ void say_seconds(const Page& p, std::array<Month, 12>& year) {
     }
     std::string text;
     for (std::size_t i = 0; i < doses.size(); ++i) text += (i ? "; " : "") + doses[i] + names[i];
-    year[month_of(p, on)].says.push_back("If the client wants full leaf until " + to_words(p.r.carry_to_day) + ", a second feed about " +
-                                         to_words(month_day_of(on)) + ": " + text + ".");
+    year[month_of(p, on)].says.push_back("If the client wants full leaf until " + to_words(p.r.carry_to_day) + ", a second feed " +
+                                         when(p, on, first.window) + ": " + text + ".");
     std::erase_if(left, [&](const ColumnResult* c) { return c->second_feed->on == on; });
   }
 }

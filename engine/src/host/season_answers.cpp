@@ -161,12 +161,15 @@ std::string leave_alone_words(const SeasonResult& r) {
   return "Leave these alone" + (saves > 0 ? ", and keep " + money(r.currency, saves) : std::string()) + ":";
 }
 
-std::string window_words(const FeedWindow& w) {
+std::string window_days(const FeedWindow& w) {
   const MonthDay from = month_day_of(w.opens), to = month_day_of(w.closes);
-  const std::string first = from.month == to.month ? std::to_string(from.day) : to_words(from);
+  return (from.month == to.month ? std::to_string(from.day) : to_words(from)) + " to " + to_words(to);
+}
+
+std::string window_words(const FeedWindow& w) {
   static constexpr const char* k_cans[] = {"no can", "a can", "two cans", "three cans", "four cans"};
   const auto cans = static_cast<std::size_t>(w.cans_m2);
-  return "the first wet day (" + input::plain(w.wet_day_mm) + " mm or more) of " + first + " to " + to_words(to) + ", else " +
+  return "the first wet day (" + input::plain(w.wet_day_mm) + " mm or more) of " + window_days(w) + ", else " +
          (cans < std::size(k_cans) ? k_cans[cans] : std::to_string(cans) + " cans") + " a square metre after";
 }
 

@@ -28,6 +28,8 @@ std::vector<std::string> second_feed_words(const SeasonResult& result);
 /// "Leave these alone, and keep £1.20": the head over the answers that say so.
 std::string leave_alone_words(const SeasonResult& result);
 
+/// "14 to 20 May".
+std::string window_days(const FeedWindow& window);
 /// "the first wet day (4 mm or more) of 14 to 20 May, else two cans a square metre after".
 std::string window_words(const FeedWindow& window);
 /// "Rain washes it in by then in 12 years of 14; ...".
