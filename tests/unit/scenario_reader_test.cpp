@@ -188,6 +188,26 @@ TEST_F(ScenarioReader, Container) {
   EXPECT_FALSE(tub.watering);
 }
 
+// A litre is a cubic decimetre (NIST SP 811, appendix B): whatever the pot's shape, area times depth is its volume.
+TEST_F(ScenarioReader, PotByItsLitres) {
+  const std::string measured = garden;
+  for (const auto& [told, depth_mm] :
+       {std::pair{"\"litres\": 35", 0.0}, {"\"litres\": 35, \"depth_mm\": 300", 300.0}, {"\"diameter_mm\": 400, \"litres\": 35", 0.0}}) {
+    garden = measured;
+    change("\"depth_mm\": 390,\n        \"diameter_mm\": 520", told);
+    const Bed tub = read().beds[1];
+    EXPECT_NEAR(tub.area_m2 * 100 * tub.soil.depth_mm() / 100, 35, 1e-9) << told;  // dm2 x dm
+    if (depth_mm > 0) {
+      EXPECT_NEAR(tub.soil.depth_mm(), depth_mm, 1e-9);
+    }
+  }
+  garden = measured;
+  change("\"depth_mm\": 390,\n        \"diameter_mm\": 520", "\"litres\": 35");
+  const Bed tub = read().beds[1];
+  EXPECT_NEAR(tub.soil.container_diameter_m, tub.soil.depth_mm() / 1000, 1e-12) << "as deep as wide";
+  EXPECT_NEAR(tub.soil.depth_mm(), 354.6, 0.1);  // the cube root of 4 x 35 / pi, dm
+}
+
 TEST_F(ScenarioReader, UsualPot) {
   const auto from = garden.find("        \"mix\": \"potting mix\""),
              to = garden.find("\n      },\n      \"plantings\": [{\"name\": \"Tub leaves\"");

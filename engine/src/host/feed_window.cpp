@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <set>
 #include <tuple>
@@ -14,8 +15,9 @@ namespace {
 
 // Our own rule, no source: equations.md 13.23 says why.
 constexpr long k_reach_d = 7, k_shortest_d = 5, k_longest_d = 14, k_step_d = 14;
-constexpr double k_lost_frac = 0.1;  // of the feed's N: washed out
-constexpr double k_can_mm = 10;      // a can of 10 l on a square metre: common practice, no source
+constexpr std::size_t k_most_dates = 60;  // a rhythm of every week all year has fewer; the dates after them keep their day
+constexpr double k_lost_frac = 0.1;       // of the feed's N: washed out
+constexpr double k_can_mm = 10;           // a can of 10 l on a square metre: common practice, no source
 
 int eight_in_ten(int n) { return (8 * n + 9) / 10; }
 
@@ -42,6 +44,7 @@ std::map<Date, OfDate> by_date(const Garden::Plan& plan, const std::vector<RainA
     d.reach_d = std::min<long>(d.reach_d, *a.every_days / 4);
     d.longest_d = std::clamp<long>(*a.every_days / 2, k_shortest_d, d.longest_d);
   }
+  while (out.size() > k_most_dates) out.erase(std::prev(out.end()));
   // A column whose years are run for one date serves the others too.
   std::set<std::size_t> chosen;
   for (auto& [date, d] : out) {

@@ -82,10 +82,10 @@ Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
             c.fed ? c.cost : 0};
   if (!c.fed) return {"yes", "fed nothing, needs nothing", "", 5, 1, nullptr, true};
   if (kept(c.unfed) && c.unfed_kept_years >= nine_in_ten(c.years))
-    return {"yes", "and would without feed: keep the " + money(r.currency, c.cost), "", 4, 0, nullptr, true, c.cost};
+    return {"yes", "would do without feed: keep the " + money(r.currency, c.cost), "", 4, 0, nullptr, true, c.cost};
   if (kept(c.unfed))
     return {"yes",
-            "and would without feed this year, but not in " + std::to_string(c.years - c.unfed_kept_years) + " years of " +
+            "would do without feed this year, but not in " + std::to_string(c.years - c.unfed_kept_years) + " years of " +
                 std::to_string(c.years),
             "", 3, 0};
   return {"yes", c.unfed.first_short ? "unfed, it would run short from " + day_words(r, *c.unfed.first_short) : "", "", 3, 0};

@@ -13,6 +13,7 @@
 #include "parallel.hpp"
 #include "perturbed.hpp"
 #include "season_words.hpp"
+#include "words.hpp"
 #include "years.hpp"
 
 namespace leafhunger {
@@ -345,6 +346,22 @@ std::vector<FeedWindow> feed_windows_of(const Garden::Plan& plan, const SeasonRe
   return windows_of(plan, asks);
 }
 
+// How the advice was found.
+std::vector<std::string> notes_of_advice(const SeasonResult& r) {
+  std::vector<std::string> out;
+  if (!r.windows.empty())
+    out.push_back(
+        "Days to wait for rain, over the " + input::counted(r.windows[0].years, "year", "years") +
+        " of the record: a wet day carries in half of what dissolves; washed out is a feed of whose nitrogen more than a tenth is "
+        "below the roots by the season's end, reckoned on " +
+        r.windows[0].planting + ".");
+  if (!r.checks.empty())
+    out.push_back(
+        "What to look at: the season once more with one thing that is not well known at its likely least and most; what moved the answer "
+        "most is named.");
+  return out;
+}
+
 std::optional<std::size_t> window_on(const SeasonResult& r, Date on) {
   for (std::size_t i = 0; i < r.windows.size(); ++i)
     if (r.windows[i].planned == on) return i;
@@ -437,6 +454,7 @@ SeasonResult run_season(const Garden& garden, const SeasonOptions& options) {
   out.checks = checks_of(out);
   out.cautions = cautions_of(plan, out);
   out.notes = notes_of(plan, days);
+  for (const std::string& note : notes_of_advice(out)) out.notes.push_back(note);
   return out;
 }
 
