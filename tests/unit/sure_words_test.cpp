@@ -1,6 +1,7 @@
 // How sure, what dose, and today: in words that fit a terminal, as JSON, and what the command refuses.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <regex>
 #include <sstream>
@@ -63,6 +64,25 @@ TEST(SureWords, FitTheTerminal) {
     expect_fits(in_words(sure(), more));
     expect_fits(in_words(enough(), more));
     expect_fits(in_words(today(), more));
+  }
+}
+
+// Neither yes nor no, and it is not the weather: then what to measure is the answer.
+TEST(SureWords, TooUncertainToSayNamesWhatToMeasure) {
+  EnsembleResult r = sure();
+  PlantingSureness& p = r.plantings[0];
+  p.kept_share = 0.5, p.kept_share_of_draw = {0, 0.2, 0.5, 0.8, 1}, p.unknown_d = 40, p.weather_d = 5;
+  p.tells_most = "humus_freed_per_year";
+  const auto text = [&] { return std::regex_replace(in_words(r), std::regex(R"(\s+)"), " "); };
+  EXPECT_NE(text().find("Bananas: too uncertain to say. Measure this: what the soil frees (leave a plant unfed beside"), std::string::npos);
+  EXPECT_TRUE(Json::parse(in_json(r))["plantings"][0]["too_uncertain"]);
+  p.weather_d = 60;  // no jar and no strip foretells a summer
+  EXPECT_EQ(text().find("too uncertain"), std::string::npos);
+  p.weather_d = 5, p.kept_share_of_draw = {0.8, 0.9, 1, 1, 1};
+  EXPECT_EQ(text().find("too uncertain"), std::string::npos);
+  for (const PlantingSureness& of : sure().plantings) {
+    const auto named = [&](const Unknown& u) { return u.name == of.tells_most; };
+    EXPECT_TRUE(of.tells_most.empty() || std::any_of(of.unknowns.begin(), of.unknowns.end(), named)) << of.tells_most;
   }
 }
 
