@@ -135,6 +135,11 @@ def test_it_is_readable_at_every_width(page):
     assert [r for r in page.execute_script(CONTRAST) if r[0] < 4.5] == []
 
 
+def test_every_landmark_and_table_has_a_name_of_its_own(page):
+    names = page.execute_script("return [...document.querySelectorAll('section[aria-label]')].map(s => s.getAttribute('aria-label'))")
+    assert len(names) == 2 * QUESTIONS and len(set(names)) == len(names)
+
+
 def test_on_paper_the_answer_is_overleaf(page, tmp_path):
     assert printed_sheets(page) == 2 + 2 * QUESTIONS, "notes and how it was worked out, then question and answer in turn"
     if not shutil.which("pdftotext"):

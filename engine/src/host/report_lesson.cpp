@@ -123,7 +123,8 @@ struct Jars {
 
 std::string answers_of(const Jars& j) {
   const std::string after = "after " + input::counted(j.day, "day", "days"), end = "after " + input::counted(j.last, "day", "days");
-  page::Table t("Grams free of each 100 g of nitrogen", {{"the jar"}, {after.c_str(), true}, {end.c_str(), true}});
+  page::Table t(std::string("Grams free of each 100 g of nitrogen, by ") + (j.warmth ? "warmth" : "water"),
+                {{"the jar"}, {after.c_str(), true}, {end.c_str(), true}});
   for (std::size_t i = 0; i < j.jars.size(); ++i) t.row({in_jar(j.jars[i], j.warmth), grams(j.at(i, j.day)), grams(j.at(i, j.last))});
   return t.closed();
 }
@@ -141,7 +142,7 @@ Unit warmth_unit(const LessonResult& r) {
   u.title = "Warmth: the same feed, from cold to warm";
   u.before =
       element("p", stirred(r.warmth, j.jars.size()) + " Only the warmth differs. How many grams are free for plants after " + days + "?");
-  u.before += to_fill("Grams free of 100 after " + days, j.names(), "the jar stands at") +
+  u.before += to_fill("Grams free of 100 after " + days + ", by warmth", j.names(), "the jar stands at") +
               empty(chart, "Draw a line for each jar, before you look") + element("h3", "Questions") +
               numbered({"Does the warm jar free more in the end, or only sooner?", "What is it in the soil that is slower in the cold?",
                         "A bag says slow release. Slow for whom: for a greenhouse, or for a bed in April?"}) +
@@ -168,7 +169,7 @@ Unit moisture_unit(const LessonResult& r) {
   u.title = "Water: the same feed, from dry to wet";
   u.before = element("p", stirred(r.moisture, j.jars.size()) + " All stand at " + degrees(r.presets.moisture_c) +
                               "; only the water differs. How many grams are free after " + days + "?") +
-             to_fill("Grams free of 100 after " + days, j.names(), "the jar is") +
+             to_fill("Grams free of 100 after " + days + ", by water", j.names(), "the jar is") +
              empty(chart, "Draw a line for each jar, before you look") + element("h3", "Questions") +
              numbered({"Which jar is quickest, and why are the others slower?",
                        "What does that say about a dry May, and about a flooded bed?", "Why does a gardener water the feed in?"}) +
