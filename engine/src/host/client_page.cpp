@@ -311,28 +311,56 @@ std::string without_source(const std::string& caution) {
   return open != std::string::npos && caution.back() == ')' ? caution.substr(0, open) : caution;
 }
 
-std::vector<std::string> cautions(const Page& p) {
-  std::vector<std::string> keys, out;
-  bool fed = false;
+bool raised(const Page& p, const std::string& key) {
+  return std::any_of(p.r.cautions.begin(), p.r.cautions.end(), [&](const Caution& c) { return c.key == key; });
+}
+
+bool carries(const std::vector<std::string>& keys, const std::string& key) {
+  return std::find(keys.begin(), keys.end(), key) != keys.end();
+}
+
+// Whose caution it is: none where it is not of this bed, nothing to name where it is of all that is fed, else feeds and plantings by name.
+std::optional<std::string> whose(const Page& p, const std::string& key) {
+  std::vector<std::string> feeds, with, plants;
   for (std::size_t i = 0; i < p.plan.scenario.feedings.size(); ++i) {
-    if (grams_of(p, i) <= 0) continue;
-    fed = true;
-    const auto& more = p.material(i).cautions;
-    keys.insert(keys.end(), more.begin(), more.end());
+    const std::string title = lower_first(p.material(i).title);
+    if (grams_of(p, i) <= 0 || std::find(feeds.begin(), feeds.end(), title) != feeds.end()) continue;
+    feeds.push_back(title);
+    if (carries(p.material(i).cautions, key)) with.push_back(title);
   }
-  for (const Planting& planting : p.here().plantings) {
-    const auto& more = p.plan.scenario.catalogue.plants.at(planting.plant).cautions;
-    keys.insert(keys.end(), more.begin(), more.end());
+  for (const Planting& planting : p.here().plantings)
+    if (carries(p.plan.scenario.catalogue.plants.at(planting.plant).cautions, key)) plants.push_back(planting.name);
+  if (with.empty() && plants.empty()) return std::nullopt;
+  if (!with.empty() && with.size() == feeds.size()) return "";
+  with.insert(with.end(), plants.begin(), plants.end());
+  return joined(with) + ": ";
+}
+
+std::vector<std::string> cautions(const Page& p) {
+  std::vector<std::string> out;
+  // What the season's figures raise is told in figures that a client has no use for: the plain half of it, where it is of this bed.
+  bool much = false, fed = false;
+  for (std::size_t i = 0; i < p.r.columns.size(); ++i) {
+    if (p.plan.columns[i].bed != p.bed) continue;
+    const double given_g_m2 = p.r.columns[i].ledger.given * k_g_per_kg_ha_m2;
+    fed = fed || given_g_m2 > 0, much = much || given_g_m2 > k_yearly_organic_g_m2;
   }
-  // What the season's figures raise is of the whole garden and in figures that a client has no use for: the plain half of it.
-  const auto raised = [&](const std::string& key) {
-    return fed && std::any_of(p.r.cautions.begin(), p.r.cautions.end(), [&](const Caution& c) { return c.key == key; });
+  const auto names_one = [&](const Caution& c) {
+    return c.key == "scorch-now" && std::any_of(p.here().plantings.begin(), p.here().plantings.end(),
+                                                [&](const Planting& x) { return c.words.find(x.name) != std::string::npos; });
   };
-  if (raised("scorch-now")) out.push_back("Split large doses, keep feed off stems and leaves, water it in: too much at once burns roots.");
-  if (raised("yearly-limit")) out.push_back("Give less: what plants cannot take is washed away, and water below the garden carries it on.");
-  if (raised("nitrate-water")) out.push_back("Near a well, ditch or stream give less and later, and ask what your local rules say.");
-  for (const Caution& c : p.r.cautions)
-    if (std::find(keys.begin(), keys.end(), c.key) != keys.end()) out.push_back(without_source(c.words));
+  if (std::any_of(p.r.cautions.begin(), p.r.cautions.end(), names_one))
+    out.push_back("Split large doses, keep feed off stems and leaves, water it in: too much at once burns roots.");
+  if (much) out.push_back("Give less: what plants cannot take is washed away, and water below the garden carries it on.");
+  if (fed && raised(p, "nitrate-water"))
+    out.push_back("Near a well, ditch or stream give less and later, and ask what your local rules say.");
+  const std::size_t autumn = month_of(p, p.plan.scenario.site.latitude_deg < 0 ? MonthDay{3, 1} : MonthDay{9, 1});
+  const bool late = std::any_of(p.r.feed_days.begin(), p.r.feed_days.end(),
+                                [&](const FeedDay& d) { return grams_of(p, d.feeding) > 0 && month_of(p, d.on) >= autumn; });
+  for (const Caution& c : p.r.cautions) {
+    const auto of = c.key == "late-nitrogen" && late ? std::optional<std::string>("") : whose(p, c.key);
+    if (of) out.push_back(*of + without_source(c.words));
+  }
   return out;
 }
 

@@ -12,8 +12,7 @@
 namespace leafhunger {
 namespace {
 
-constexpr double k_yearly_organic_g_m2 = 25;  // total N of organic manure in 12 months: SI 2015/668 reg 8(1)
-constexpr double k_limit_mg_n_l = 11.3;       // 50 mg/L of nitrate, EU Directive 98/83/EC
+constexpr double k_limit_mg_n_l = 11.3;  // 50 mg/L of nitrate, EU Directive 98/83/EC
 constexpr double k_kg_ha_per_g_m2 = 10;
 
 std::string rounded(double x) {

@@ -10,6 +10,8 @@ namespace leafhunger {
 
 /// Soluble N in one dose above which roots may be scorched, g/m2. Cornell lawn leaflet: never above 4.9.
 inline constexpr double k_scorch_g_m2 = 5;
+/// Total N of organic manure in 12 months above which to give less, g/m2: SI 2015/668 reg 8(1).
+inline constexpr double k_yearly_organic_g_m2 = 25;
 
 /// "15 April: 150 g/m2 of concentrated manure powder on the Hungry bed".
 std::string words_of_feeding(const Garden::Plan& plan, std::size_t feeding, Date first, std::size_t days);
