@@ -205,13 +205,7 @@ int make_new(const NewCommand& c, const Options& o) {
     std::cerr << "leafhunger: the answers ended before the last question; nothing is written\n";
     return 130;
   }
-  write_whole_file(c.file, scenario_text(s), c.force);
-  try {
-    write_whole_file(about, about_text(s, fs::path(c.file).filename().string()), c.force);
-  } catch (...) {
-    if (!c.force) fs::remove(c.file, ec);
-    throw;
-  }
+  write_whole_files({{c.file, scenario_text(s)}, {about, about_text(s, fs::path(c.file).filename().string())}}, c.force);
   std::cout << (c.ask_nothing ? "" : "\n") << c.file << " is written, and " << about << " says what is in it.\nNow ask: leafhunger season "
             << c.file << '\n';
   return 0;
