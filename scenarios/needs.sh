@@ -4,7 +4,7 @@
 needs_build=(g++ cmake ninja-build libboost-dev nlohmann-json3-dev libcli11-dev)
 needs_tests=(
   python3-dev pybind11-dev libgtest-dev libgmock-dev librapidcheck-dev libbenchmark-dev clang-format
-  python3-numpy python3-scipy python3-matplotlib python3-jsonschema python3-pytest
+  python3-numpy python3-scipy python3-matplotlib python3-jsonschema python3-pytest python3-pytest-xdist
   python3-nbformat python3-nbclient python3-ipykernel python3-ipywidgets python3-icalendar python3-distributed python3-pip
   chromium chromium-driver python3-selenium fonts-dejavu-core poppler-utils
   valgrind

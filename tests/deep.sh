@@ -25,9 +25,7 @@ one "Plugin host and units under valgrind" under_valgrind "*-*Threads*:Command.*
 for preset in asan tsan; do
   if one "Build $preset" build $preset -DLEAFHUNGER_TESTS=ON -DLEAFHUNGER_WERROR=OFF -DLEAFHUNGER_ONLY_THREADS=OFF; then
     say "C++ tests, $preset: all of them"
-    UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1 ctest --test-dir build/$preset --output-on-failure --no-tests=error -j "$(nproc)" \
-      --output-junit "$results/cpp-$preset.xml"
-    tally $? "$results/cpp-$preset.xml"
+    cpp $preset
   fi
 done
 

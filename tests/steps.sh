@@ -1,7 +1,8 @@
 # Sourced by tests/all.sh and tests/deep.sh after `root` is set: steps that count their cases. The last line of either is `N passed, N failed`.
 
 passed=0 failed=0
-say() { printf '\n== %s\n' "$*"; }
+# say WORDS: a step's heading, with the minutes gone so far.
+say() { printf '\n== %s (after %d:%02d)\n' "$*" $((SECONDS / 60)) $((SECONDS % 60)); }
 # tally EXIT_CODE FILE: adds the cases of a JUnit file. A runner that is unhappy though no case failed (a crash, nothing found, no file)
 # is one failure.
 tally() {
@@ -34,9 +35,28 @@ build() {
   fi
 }
 
-# cpp PRESET OPTION...
+# cpp PRESET [FILTER]: each test program in as many shards as there are processors (a process a case, as ctest has it, takes much longer under
+# sanitizers), and what ctest alone has.
 cpp() {
-  ctest --preset "$1" --no-tests=error -j "$(nproc)" --output-junit "$results/cpp-$1.xml" "${@:2}"
+  local bin=build/$1/bin filter=${2:-*} program shard shards code log; shards=$(nproc)
+  for program in unit conformance reference property; do
+    [ -x "$bin/test_$program" ] || continue
+    local pids=()
+    for ((shard = 0; shard < shards; ++shard)); do
+      GTEST_TOTAL_SHARDS=$shards GTEST_SHARD_INDEX=$shard UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1 \
+        "$bin/test_$program" --gtest_brief=1 --gtest_filter="$filter" --gtest_output="xml:$results/$program-$1-$shard.xml" \
+        >"$results/$program-$1-$shard.log" 2>&1 &
+      pids+=($!)
+    done
+    for ((shard = 0; shard < shards; ++shard)); do
+      log=$results/$program-$1-$shard
+      wait "${pids[shard]}"; code=$?
+      if [ "$code" -ne 0 ]; then cat "$log.log"; fi
+      echo "$program, part $((shard + 1)) of $shards: $(grep '^\[===.* ran' "$log.log" || echo "ended with status $code")"
+      tally "$code" "$log.xml"
+    done
+  done
+  ctest --test-dir "build/$1" -L '^install$' --no-tests=ignore --output-on-failure --output-junit "$results/cpp-$1.xml"
   tally $? "$results/cpp-$1.xml"
 }
 
@@ -47,7 +67,7 @@ python_tests() {
   done
   PYTHONPATH=$root/build/release/python LEAFHUNGER_CLI=$root/build/release/bin/leafhunger \
     LEAFHUNGER_PLUGIN_PATH=$root/build/release/lib/leafhunger/plugins LEAFHUNGER_CATALOGUE=$root/build/release/share/leafhunger/catalogue \
-    PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 -m pytest -q --junitxml="$results/python.xml" "${folders[@]}"
+    PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 -m pytest -q -n "$(nproc)" --junitxml="$results/python.xml" "${folders[@]}"
   tally $? "$results/python.xml"
 }
 
