@@ -2,6 +2,7 @@
 
 #include <iostream>
 
+#include "folded.hpp"
 #include "leafhunger/reader.hpp"
 
 namespace leafhunger::cli {
@@ -26,7 +27,7 @@ int fed(const FedCommand& c, const Options& o) {
   // A diary takes the plan's place: who begins one in June is told that April's feed counts no more unless it is written down.
   const int season = season_of(s.site, *parse_date(f.on));
   for (const std::string& l : plan_against_done(follow_diary(s, season), season))
-    if (l.find("; not in the diary") != std::string::npos) std::cout << "  " << l << '\n';
+    if (l.find("; not in the diary") != std::string::npos) std::cout << folded("  " + l + ".", 4);
   return 0;
 }
 

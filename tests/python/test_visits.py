@@ -79,6 +79,10 @@ def test_a_season_without_weather_does(round_trip):
 
 def test_what_the_diary_has_is_not_loaded_again(round_trip):
     day = f"{asked(round_trip / 'b.json')['season']}-04-15"
+    written = run("fed", round_trip / "b.json", day, "Bed", "poultry manure pellets", "1", "kg", "in", "all")
+    assert written.status == 0 and "not in the diary" in written.out.replace("\n    ", " ")
+    assert all(len(line) <= 80 for line in written.out.splitlines()[1:]), "but for the first, which is the diary's line with its path"
+    (round_trip / "b.diary.txt").unlink()
     assert run("fed", round_trip / "b.json", day, "Bed", "concentrated manure powder", "10", "kg", "in", "all").status == 0
     said = asked(round_trip)
     assert [v["on"][5:] for v in said["visits"] if v["garden"] == "North plot"] == ["06-01"]
