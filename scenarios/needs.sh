@@ -1,7 +1,9 @@
-# Sourced by scenarios/demo.sh and tests/all.sh: the Debian 12 packages that each needs, and how to install what is
+# Sourced by scenarios/demo.sh, scenarios/page.sh and tests/all.sh: the Debian 12 packages that each needs, and how to install what is
 # missing.
 
 needs_build=(g++ cmake ninja-build libboost-dev nlohmann-json3-dev libcli11-dev)
+# The engine inside a page (scenarios/page.sh).
+needs_page=(emscripten cmake ninja-build libboost-dev nlohmann-json3-dev python3)
 needs_tests=(
   python3-dev pybind11-dev libgtest-dev libgmock-dev librapidcheck-dev libbenchmark-dev clang-format
   python3-numpy python3-scipy python3-matplotlib python3-jsonschema python3-pytest python3-pytest-xdist

@@ -29,6 +29,11 @@ done
 "$cli" visits scenarios --out "$work/visits.html" >/dev/null && "$cli" lesson scenarios/saltmarsh-lane.json --out "$work/lesson.html" >/dev/null || exit 1
 pages+=("$work/visits.html" "$work/lesson.html")
 
+# The pages with the engine inside, where tests/page.sh has built them.
+for page in build/web/web/garden.html build/web/web/workshop.html; do
+  [ ! -e "$page" ] || { mkdir -p "$work/with-engine" && cp "$page" "$work/with-engine/" && pages+=("$work/with-engine/$(basename "$page")"); }
+done
+
 failed=0
 cp tests/web/htmlvalidate.json "$work/.htmlvalidate.json"
 (cd "$work" && npx --no-install html-validate "${pages[@]#"$work"/}") && echo "web: html-validate has nothing to say of ${#pages[@]} pages" || failed=1

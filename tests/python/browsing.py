@@ -5,34 +5,31 @@ import os
 import pathlib
 import re
 import shutil
+import sys
 
 import pytest
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "web"))
 
 WIDTHS = (400, 900, 1400)  # of a telephone, a tablet and a desk, pixels
 
 
 @pytest.fixture(scope="session")
 def browser(tmp_path_factory):
-    webdriver = pytest.importorskip("selenium.webdriver")
-    from selenium.webdriver.chrome.service import Service
+    pytest.importorskip("selenium.webdriver")
+    import chromium
 
-    program, driver = shutil.which("chromium"), shutil.which("chromedriver")
-    if not program or not driver:
+    if not shutil.which("chromium") or not shutil.which("chromedriver"):
         pytest.skip("no chromium or no chromedriver on this machine (Debian: chromium, chromium-driver)")
-    options = webdriver.ChromeOptions()
-    options.binary_location = program
-    for flag in ("headless", "no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-background-networking", "disable-component-update",
-                 "disable-sync", "disable-dev-shm-usage", "hide-scrollbars", f"user-data-dir={tmp_path_factory.mktemp('chromium')}"):
-        options.add_argument(f"--{flag}")
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    driver = webdriver.Chrome(service=Service(driver), options=options)
-    driver.set_page_load_timeout(30)
+    driver = chromium.start(tmp_path_factory.mktemp("chromium"))
     yield driver
     driver.quit()
 
 
 def show(browser, width, height=1000):
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False})
+    import chromium
+
+    chromium.show(browser, width, height)
 
 
 def kept(browser, name, data):
@@ -55,12 +52,15 @@ def printed_sheets(browser):
     return len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
 
 
-# Every text with its contrast, WCAG 2.1.
-CONTRAST = """
+# The ratio of two colours by WCAG 2.1, and the colour behind an element.
+RATIO = """
 const light = c => { const f = v => (v /= 255, v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
                      const [r, g, b] = c.match(/[\\d.]+/g).map(Number); return 0.2126 * f(r) + 0.7152 * f(g) + 0.0722 * f(b); };
 const ratio = (a, b) => { const [x, y] = [light(a), light(b)].sort((p, q) => q - p); return (x + 0.05) / (y + 0.05); };
 const behind = e => { for (; e; e = e.parentElement) { const c = getComputedStyle(e).backgroundColor; if (!/, 0\\)$/.test(c)) return c; } return 'rgb(255,255,255)'; };
+"""
+# Every text with its contrast.
+CONTRAST = RATIO + """
 document.querySelectorAll('details').forEach(d => d.open = true);
 const out = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 for (let n; (n = walk.nextNode());) {

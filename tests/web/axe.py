@@ -4,32 +4,29 @@ import pathlib
 import sys
 import tempfile
 
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
+import chromium
+from selenium.webdriver.support.ui import WebDriverWait
 
-FLAGS = ("headless", "no-sandbox", "disable-gpu", "disable-quic", "no-first-run", "disable-background-networking", "disable-component-update", "disable-sync",
-         "disable-dev-shm-usage")
+# A page with an engine inside is looked at once it has answered.
+ANSWERED = "return !document.getElementById('engine') || Boolean(document.body.dataset.ready)"
 
 
 def main(script, pages):
     found = 0
     axe = pathlib.Path(script).read_text(encoding="utf-8")
     with tempfile.TemporaryDirectory() as folder:
-        options = webdriver.ChromeOptions()
-        options.binary_location = "/usr/bin/chromium"
-        for flag in (*FLAGS, f"user-data-dir={folder}"):
-            options.add_argument(f"--{flag}")
-        driver = webdriver.Chrome(service=Service("/usr/bin/chromedriver"), options=options)
+        driver = chromium.start(folder)
         try:
             driver.set_script_timeout(60)
             for page in pages:
                 for width in (400, 1400):
-                    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": False})
+                    chromium.show(driver, width, 900)
                     driver.get(pathlib.Path(page).resolve().as_uri())
+                    WebDriverWait(driver, 60).until(lambda d: d.execute_script(ANSWERED))
                     driver.execute_script("document.querySelectorAll('details').forEach(d => d.open = true)")
                     driver.execute_script(axe)
                     said = driver.execute_async_script("const done = arguments[0]; axe.run(document, {resultTypes: ['violations', 'incomplete']}).then(done)")
-                    name = f"{pathlib.Path(page).parent.name} at {width}"
+                    name = f"{pathlib.Path(page).parent.name}/{pathlib.Path(page).stem} at {width}"
                     print(f"web: axe-core {said['testEngine']['version']}, {name}: {len(said['passes'])} rules passed, {len(said['violations'])} broken, "
                           f"{len(said['incomplete'])} undecided")
                     for rule in said["violations"] + said["incomplete"]:

@@ -114,15 +114,17 @@ void check_demand(const Refusal& refuse, const lh_demand& d) {
   check_table(refuse, d.factor, d.n_factor, "factors");
 }
 
-// Sizes at the freeze of ABI 1. Tables may have grown since; a plugin built then brings these, and what came later counts as absent.
+// Sizes at the freeze of ABI 1. Tables may have grown since; a plugin built then brings these, and what came later counts as absent. Where
+// pointers are narrow, no plugin of that day exists: all are built with the host.
+constexpr bool k_wide = sizeof(void*) == 8;
 template <class Table>
 constexpr uint32_t k_frozen_size = 0;
 template <>
-constexpr uint32_t k_frozen_size<lh_plugins> = 32;
+constexpr uint32_t k_frozen_size<lh_plugins> = k_wide ? 32 : sizeof(lh_plugins);
 template <>
-constexpr uint32_t k_frozen_size<lh_release> = 144;
+constexpr uint32_t k_frozen_size<lh_release> = k_wide ? 144 : sizeof(lh_release);
 template <>
-constexpr uint32_t k_frozen_size<lh_demand> = 128;
+constexpr uint32_t k_frozen_size<lh_demand> = k_wide ? 128 : sizeof(lh_demand);
 
 template <class Table>
 void check_size(const Refusal& refuse, const Table& table) {

@@ -165,8 +165,9 @@ std::vector<FeedWindow> windows_of(const Garden::Plan& plan, const std::vector<R
     of.dates.push_back(&asked), of.slots.push_back(slots_for(plan, of.with, *asked.most.material, 0, 1).front());
   }
   std::vector<FeedWindow> out;
-  for (const auto& [c, of] : columns) {
-    const ColumnPlan& column = plan.columns[c];
+  for (const auto& held : columns) {
+    const ColumnPlan& column = plan.columns[held.first];
+    const OfColumn& of = held.second;
     std::vector<double> wet_day_mm;  // a gardener reads whole millimetres off a gauge
     for (const OfDate* date : of.dates) wet_day_mm.push_back(std::ceil(date->dissolves_mm * std::log(2.0)));
     std::vector<std::vector<NearDate>> near(n);

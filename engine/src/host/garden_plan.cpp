@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "core/first_share.hpp"
+#include "kept_climates.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/response.hpp"
@@ -362,7 +363,8 @@ SoilClimate climate_of(const Garden::Plan& plan, const ColumnPlan& column, const
     for (const Dose& d : doses) ground.by_hand_mm[d.day] += d.watered_in_mm;
   }
   lay_mulch(column, doses, ground);
-  return make_soil_climate(s.weather, plan.atmosphere, days, ground, column.plant_or_null());
+  return kept_climate(plan, column, days, ground,
+                      [&] { return make_soil_climate(s.weather, plan.atmosphere, days, ground, column.plant_or_null()); });
 }
 
 SeasonDays days_of_season(const Garden::Plan& plan, int season) {

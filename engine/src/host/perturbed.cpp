@@ -16,7 +16,6 @@ namespace {
 using What = Perturbed::What;
 using Kind = UnknownFigure::Kind;
 
-constexpr double k_one_sd = 0.841344746;                   // share of a normal's draws below one standard deviation above the middle
 constexpr std::size_t k_month_d = 30, k_fortnight_d = 14;  // our own guesses
 
 bool belongs(const UnknownFigure& f, What what) {

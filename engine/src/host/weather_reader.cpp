@@ -244,10 +244,10 @@ class WeatherReader {
   }
 
   double read_cell(const WeatherColumn& column, const std::string& text) {
-    const std::string range = plain(column.low) + " to " + plain(column.high) + ' ' + column.unit;
+    const auto range = [&] { return plain(column.low) + " to " + plain(column.high) + ' ' + column.unit; };
     if (text.empty()) {
       if (!column.required || fill_days_ > 0) return k_blank;
-      refuse(here(column.name), "an empty cell", range,
+      refuse(here(column.name), "an empty cell", range(),
              "fill it in, for this column is needed on every day, or let the scenario fill short gaps with \"gaps\" beside \"file\"");
     }
     const char* start = text.data() + (text[0] == '+' ? 1 : 0);
@@ -258,12 +258,12 @@ class WeatherReader {
       const std::string hint = column.into == &DailyWeather::rain_mm ? column.hint
                                : column.required                     ? "write a number with a decimal point"
                                                                      : "write a number with a decimal point, or leave the cell empty";
-      refuse(here(column.name), shown(text), range, hint);
+      refuse(here(column.name), shown(text), range(), hint);
     }
     if (value < column.low || value > column.high) {
       // A mark for "missing" is the usual reason where a figure may be left out.
       const bool marker = !column.required && value < 0;
-      refuse(here(column.name), shown(text), range, marker ? "leave the cell empty where nothing was measured" : column.hint);
+      refuse(here(column.name), shown(text), range(), marker ? "leave the cell empty where nothing was measured" : column.hint);
     }
     return value;
   }
