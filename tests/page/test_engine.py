@@ -106,7 +106,7 @@ def test_the_sentences_are_the_same(web, what, tmp_path):
     (tmp_path / "bad.json").write_text(text)
     (tmp_path / "saltmarsh-weather.csv").write_text((SCENARIOS / "saltmarsh-weather.csv").read_text())
     native = command("season", "bad.json", cwd=tmp_path)
-    said = web.ask([["bad.json", text]], ask="season", file="bad.json")
+    said = web.ask([["bad.json", text], scenario_files("one-bed.json")[1]], ask="season", file="bad.json")
     assert said["status"] == native.returncode == 2
     assert "leafhunger: " + said["text"] == native.stderr.rstrip("\n")
 
