@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
-# Every test, from a bare Debian 12 machine: installs what is missing, builds, runs the C++ and the Python tests, counts the instructions of
-# a pinned case, watches the plugin host with valgrind, runs the C++ tests once more under the address and undefined-behaviour sanitizers, those
-# of many threads under the thread sanitizer, fuzzes for two minutes, and checks the code's format. tests/deep.sh goes on where this stops. The
-# last line is `N passed, N failed`.
+# Every test, from a bare Debian 12 machine: installs what is missing, builds, runs the C++ and the Python tests and those of the pages that run
+# the engine, counts the instructions of a pinned case, watches the plugin host with valgrind, runs the C++ tests once more under the address
+# and undefined-behaviour sanitizers, those of many threads under the thread sanitizer, fuzzes for two minutes, and checks the code's format.
+# tests/deep.sh goes on where this stops. The last line is `N passed, N failed`.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 3
 root=$PWD
@@ -18,6 +18,9 @@ cpp release
 
 say "Python tests"
 python_tests
+say "Pages that run the engine"
+bash tests/page.sh
+tally $? "$results/page.xml"
 one "Plugin host under valgrind" under_valgrind "PluginRegistry.*:PluginLoader.*:Abi1*:PluginSdk*"
 
 one "Instructions of a pinned case" bash tests/bench/guard.sh
