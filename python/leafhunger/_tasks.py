@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 Task = TypeVar("Task")
 Answer = TypeVar("Answer")
 
+_HEARD_WITHIN_S = 0.2  # Ctrl-C
 _IN_FLIGHT = 64  # tasks handed over at a time: enough for many workers, few enough to stop quickly
 
 
@@ -60,6 +61,31 @@ class Progress:
             self._wide = 0
 
 
+class _CtrlC:
+    """Ctrl-C as a flag, on the main thread. Raised at any moment it could leave a lock of the executor held, and its workers waiting for that for ever.
+    Where the caller has a handler of their own, or at the second Ctrl-C, it is raised as ever."""
+
+    def __enter__(self) -> _CtrlC:
+        self.came = self._ours = False
+        if threading.current_thread() is threading.main_thread() and signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+            signal.signal(signal.SIGINT, self._hear)
+            self._ours = True
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._ours:
+            signal.signal(signal.SIGINT, signal.default_int_handler)
+
+    def _hear(self, *_: object) -> None:
+        if self.came:
+            raise KeyboardInterrupt
+        self.came = True
+
+    def obey(self) -> None:
+        if self.came:
+            raise KeyboardInterrupt
+
+
 def check_executor(executor: object) -> None:
     """An executor has `submit`; a class of one has not been made yet."""
     if executor is not None and (isinstance(executor, type) or not callable(getattr(executor, "submit", None))):
@@ -96,29 +122,30 @@ def run(function: Callable[[Task], Answer], tasks: Sequence[Task], executor: con
     if executor is None:
         executor = own = concurrent.futures.ThreadPoolExecutor(os.cpu_count() or 1)
     left = list(range(len(tasks)))
-    try:
+    with _CtrlC() as ctrl_c:
         try:
-            _through(function, tasks, left, executor, answers, told, size)
-        except concurrent.futures.BrokenExecutor:
-            lost = [i for i in left if i not in answers]
-            notes.append(f"A worker died after {len(answers)} of {len(tasks)} tasks; a fresh pool did the rest.")
-            own = concurrent.futures.ProcessPoolExecutor(os.cpu_count() or 1)
             try:
-                _through(function, tasks, lost, own, answers, told, size)
+                _through(function, tasks, left, executor, answers, told, size, ctrl_c)
             except concurrent.futures.BrokenExecutor:
-                raise Error(f"Workers died, and died again in a fresh pool, after {len(answers)} of {len(tasks)} tasks. Is there memory enough for "
-                            f"{os.cpu_count() or 1} at a time?") from None
-    except KeyboardInterrupt:
-        raise Halted(answers) from None
-    finally:
-        told.end()
-        if own is not None:
-            own.shutdown(wait=True, cancel_futures=True)
+                lost = [i for i in left if i not in answers]
+                notes.append(f"A worker died after {len(answers)} of {len(tasks)} tasks; a fresh pool did the rest.")
+                own = concurrent.futures.ProcessPoolExecutor(os.cpu_count() or 1)
+                try:
+                    _through(function, tasks, lost, own, answers, told, size, ctrl_c)
+                except concurrent.futures.BrokenExecutor:
+                    raise Error(f"Workers died, and died again in a fresh pool, after {len(answers)} of {len(tasks)} tasks. Is there memory enough for "
+                                f"{os.cpu_count() or 1} at a time?") from None
+        except KeyboardInterrupt:
+            raise Halted(answers) from None
+        finally:
+            told.end()
+            if own is not None:
+                own.shutdown(wait=True, cancel_futures=True)
     return answers
 
 
 def _through(function: Callable[[Task], Answer], tasks: Sequence[Task], todo: Sequence[int], executor: concurrent.futures.Executor,
-             answers: dict[int, Answer], told: Progress, size: Callable[[Task], int]) -> None:
+             answers: dict[int, Answer], told: Progress, size: Callable[[Task], int], ctrl_c: _CtrlC) -> None:
     import concurrent.futures
 
     waiting: dict[concurrent.futures.Future[Answer], int] = {}
@@ -126,11 +153,12 @@ def _through(function: Callable[[Task], Answer], tasks: Sequence[Task], todo: Se
     done = sum(size(tasks[i]) for i in answers)
     try:
         while True:
+            ctrl_c.obey()
             while len(waiting) < _IN_FLIGHT and (index := next(queue, None)) is not None:
                 waiting[executor.submit(_worked, function, tasks[index])] = index
             if not waiting:
                 return
-            finished, _ = concurrent.futures.wait(waiting, return_when=concurrent.futures.FIRST_COMPLETED)
+            finished, _ = concurrent.futures.wait(waiting, timeout=_HEARD_WITHIN_S, return_when=concurrent.futures.FIRST_COMPLETED)
             broken: BaseException | None = None
             for future in finished:
                 index = waiting.pop(future)
@@ -142,7 +170,8 @@ def _through(function: Callable[[Task], Answer], tasks: Sequence[Task], todo: Se
                 else:
                     answers[index] = future.result()
                     done += size(tasks[index])
-            told.tell(done)
+            if finished:
+                told.tell(done)
             if broken is not None:
                 raise broken
     finally:
