@@ -23,8 +23,8 @@ std::vector<YearBand> year_bands(const Garden& garden, const SeasonResult& resul
 
 /// One self-contained page, no script, that prints on two sheets of A4.
 std::string in_html(const SeasonResult& result, const std::vector<YearBand>& bands);
-/// RFC 5545: an entry for each time that something is given, over the days among which it waits for rain, with amounts, cautions and an alarm
-/// the day before.
+/// RFC 5545: an entry for each time that something is given, over the days among which it waits for rain, with amounts, cautions and an
+/// alarm the day before.
 std::string in_calendar(const SeasonResult& result);
 /// A row for each planting and day, a column for each series (and layer); units in the names.
 std::string in_csv(const SeasonResult& result);
