@@ -177,5 +177,20 @@ TEST(Diary, IsWhatSeasonLastsAndDueReckonWith) {
   EXPECT_EQ(testing::command({"due", garden, "--on", "2023-06-01"}).status, 0);
 }
 
+TEST(Diary, AFeedOfYesterdayIsGivenItsTime) {
+  const TempFolder folder;
+  const std::string text = testing::replaced(testing::read_all(LEAFHUNGER_SOURCE_DIR "/scenarios/one-bed.json"), "saltmarsh-weather.csv",
+                                             LEAFHUNGER_SOURCE_DIR "/scenarios/saltmarsh-weather.csv");
+  const std::string garden = folder.write("garden.json", text);
+  ASSERT_EQ(testing::command({"fed", garden, "2024-06-19", "Bananas", "dried blood", "2 handfuls each"}).status, 0);
+  const auto on = [&](const char* date) { return testing::command({"due", garden, "--on", date}).out; };
+  // Nothing in spring, so it is hungry; but nobody feeds twice in two days.
+  EXPECT_NE(on("2024-06-20").find("has hardly begun"), std::string::npos);
+  EXPECT_NE(on("2024-06-20").find("again on 26 June"), std::string::npos);
+  EXPECT_EQ(on("2024-06-20").find("feed now"), std::string::npos);
+  EXPECT_EQ(on("2024-06-20").find("\n\n\n"), std::string::npos);
+  EXPECT_EQ(on("2024-06-26").find("has hardly begun"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace leafhunger

@@ -18,6 +18,7 @@ using lines::wrapped;
 
 constexpr double k_full = 1.1, k_short = 0.9;  // of critical N: a store in the leaves; the verdict's line (equations.md 7)
 constexpr double k_many_days = 60;
+constexpr std::chrono::days k_fresh{7};  // a feed so young has hardly begun, and more on top scorches before it helps: our own rule
 
 std::string how(const PlantingToday& p) {
   if (p.state == DayState::asleep) return "asleep";
@@ -29,12 +30,19 @@ std::string how(const PlantingToday& p) {
 
 std::string day(Date d) { return to_words(month_day_of(d)); }
 
+// Hungry, but what it had lately has yet to come: the day on which to ask again.
+std::optional<Date> ask_again(const PlantingToday& p, const TodayResult& r) {
+  if (!p.due_usual || *p.due_usual > r.on || !p.last_fed || *p.last_fed + k_fresh <= r.on) return std::nullopt;
+  return *p.last_fed + k_fresh;
+}
+
 std::string due(const PlantingToday& p, const TodayResult& r) {
   const auto n = static_cast<int>(p.futures.size());
   const std::string until = "until " + day(r.carry_to);
   if (!p.needed)
     return "needs nothing more " + until +
            (p.short_in == 0 ? "" : ", in " + std::to_string(n - p.short_in) + " years of " + std::to_string(n));
+  if (const auto again = ask_again(p, r)) return "wait for what it was given, ask again on " + day(*again);
   if (p.due_usual && *p.due_usual <= r.on) return "feed now";
   std::string text;
   if (!p.due_usual) {
@@ -89,6 +97,9 @@ std::string not_growing(const PlantingToday& p) {
 }
 
 std::string one_planting(const PlantingToday& p, const TodayResult& r) {
+  if (const auto again = ask_again(p, r))
+    return "hungry, but what it was given on " + day(*p.last_fed) + " has hardly begun, and more on top could scorch: ask again on " +
+           day(*again) + ".";
   std::string text = "feed " + when(p, r);
   if (p.again_words.empty()) return text + "; nothing was given yet, so `leafhunger topup` says how much.";
   if (!p.again_by)
@@ -182,7 +193,7 @@ std::string in_words(const TodayResult& r, bool more) {
       continue;
     }
     any = true;
-    this_week = this_week || (p->due_usual && *p->due_usual < r.on + std::chrono::days{7});
+    this_week = this_week || (p->due_usual && *p->due_usual < r.on + std::chrono::days{7} && !ask_again(*p, r));
     out += wrapped("  " + input::shown(p->name, 40) + ": ",
                    one_planting(*p, r) + (p->measure.empty() ? "" : " Too uncertain to lean on: measure first " + p->measure + "."), 4);
   }
@@ -193,8 +204,8 @@ std::string in_words(const TodayResult& r, bool more) {
     out += wrapped("  " + input::shown(p->name, 40) + ": ",
                    words.empty() ? "too uncertain to say; as reckoned it has enough. Measure first " + open + "." : words + ".", 4);
   }
-  if (any) out += '\n';
   const std::string nothing = needing_nothing(idle, r);
+  if (any && (!nothing.empty() || !this_week)) out += '\n';
   if (!nothing.empty())
     out += wrapped(
         "  ", std::string(this_week ? "Nothing else needs you this week. " : "Nothing needs you this week. ") + upper_first(nothing) + ".",
