@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "leafhunger/units.hpp"
 #include "lines.hpp"
 #include "perturbed.hpp"
 #include "season_answers.hpp"
@@ -16,10 +17,9 @@ using lines::fixed;
 
 constexpr std::size_t k_most = 3, k_fortnight_d = 14;
 constexpr int k_moved_enough_d = 7;
-constexpr double k_no3_per_n = 62.0049 / 14.0067;
 // 100 g of moist soil in 100 ml of water: with a fifth of its dry weight as water it is 83.3 g in 116.7 ml (our own figure for a bed in
 // June).
-constexpr double k_strip_mg_l_per_mg_kg = 83.3 / 116.7 * k_no3_per_n;
+constexpr double k_strip_mg_l_per_mg_kg = units::nitrate_from_n(83.3 / 116.7);
 constexpr double k_strip_tells_mg_l = 10;  // the first step of a usual strip: common practice, no source
 
 // What to do on `day` where that is the answer.

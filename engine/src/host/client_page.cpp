@@ -48,6 +48,14 @@ struct Page {
   }
 };
 
+// The plantings of this bed, without the bare ground between them.
+std::vector<const ColumnResult*> plantings_of(const Page& p) {
+  std::vector<const ColumnResult*> out;
+  for (std::size_t i = 0; i < p.r.columns.size(); ++i)
+    if (p.plan.columns[i].bed == p.bed && !p.r.columns[i].bare) out.push_back(&p.r.columns[i]);
+  return out;
+}
+
 const PlantingYears& years_of(const Page& p, const std::string& planting) {
   return *std::find_if(p.lasts.plantings.begin(), p.lasts.plantings.end(), [&](const PlantingYears& y) { return y.name == planting; });
 }
@@ -100,9 +108,11 @@ void take(std::vector<Taken>& taken, const Material& m, double kg, double second
   at->kg += kg, at->second_kg += second_kg;
 }
 
-// A second feed is worth a client's thought where the first does not do in most years.
-const SecondFeed* second_feed(const Page& p, const ColumnResult& c) {
-  return c.second_feed && !mostly(years_of(p, c.name).kept, p) ? &*c.second_feed : nullptr;
+// A second feed is worth a client's thought where the first does not do in most years: the plantings of this bed of which that is so.
+std::vector<const ColumnResult*> fed_twice(const Page& p) {
+  auto out = plantings_of(p);
+  std::erase_if(out, [&](const ColumnResult* c) { return !c->second_feed || mostly(years_of(p, c->name).kept, p); });
+  return out;
 }
 
 // Grams of one feeding that one day brings to the bed.
@@ -117,12 +127,8 @@ double grams_of(const Page& p, std::size_t feeding) {
 void take_bed(const Page& p, std::vector<Taken>& taken) {
   for (const FeedDay& day : p.r.feed_days)
     if (const double grams = grams_of(p, day.feeding); grams > 0) take(taken, p.material(day.feeding), grams / 1000, 0);
-  for (std::size_t i = 0; i < p.r.columns.size(); ++i) {
-    const ColumnResult& c = p.r.columns[i];
-    if (p.plan.columns[i].bed != p.bed || c.bare || !second_feed(p, c)) continue;
-    const SecondFeed& f = *second_feed(p, c);
-    take(taken, p.plan.scenario.catalogue.materials.at(f.material_id), 0, f.grams_per_plant * c.count / 1000);
-  }
+  for (const ColumnResult* c : fed_twice(p))
+    take(taken, p.plan.scenario.catalogue.materials.at(c->second_feed->material_id), 0, c->second_feed->grams_per_plant * c->count / 1000);
 }
 
 // "£2 to £48": what is used of the plan, and whole bags of that and of the second feeds.
@@ -137,12 +143,6 @@ std::string band(const Page& p, const std::vector<Taken>& taken) {
   return p.r.currency + input::plain(least) + " to " + p.r.currency + input::plain(most);
 }
 
-bool any_second(const Page& p) {
-  for (std::size_t i = 0; i < p.r.columns.size(); ++i)
-    if (p.plan.columns[i].bed == p.bed && !p.r.columns[i].bare && second_feed(p, p.r.columns[i])) return true;
-  return false;
-}
-
 std::string cost(const Page& p) {
   std::vector<Taken> bed, garden;
   take_bed(p, bed);
@@ -150,7 +150,7 @@ std::string cost(const Page& p) {
   bool bags = false;
   for (const Taken& t : bed) bags = bags || t.material->bag_kg > 0;
   std::string text = "Feed for this bed: " + band(p, bed) + " a year.";
-  const bool second = any_second(p);
+  const bool second = !fed_twice(p).empty();
   if (bags || second) {
     text += " The lower counts what is used up, the higher ";
     text += bags ? "whole bags bought for this bed alone" : "the same";
@@ -203,9 +203,7 @@ void say_feeds(const Page& p, std::array<Month, 12>& year) {
 
 // Second feeds of one day in one sentence, those of one dose together.
 void say_seconds(const Page& p, std::array<Month, 12>& year) {
-  std::vector<const ColumnResult*> left;
-  for (std::size_t i = 0; i < p.r.columns.size(); ++i)
-    if (p.plan.columns[i].bed == p.bed && !p.r.columns[i].bare && second_feed(p, p.r.columns[i])) left.push_back(&p.r.columns[i]);
+  auto left = fed_twice(p);
   while (!left.empty()) {
     const SecondFeed& first = *left.front()->second_feed;
     const Date on = first.on;
@@ -245,11 +243,9 @@ void say_water(const Page& p, std::array<Month, 12>& year) {
   if (!p.here().watering) return;
   // By rule: as often as the thirstiest planting of the bed asked for in the season's weather. How much is said once, below the list.
   std::array<int, 12> most{};
-  for (std::size_t i = 0; i < p.r.columns.size(); ++i) {
-    const ColumnResult& c = p.r.columns[i];
-    if (p.plan.columns[i].bed != p.bed || c.bare) continue;
+  for (const ColumnResult* c : plantings_of(p)) {
     std::array<int, 12> in_month{};
-    const auto& mm = c.find("watered_mm")->values;
+    const auto& mm = c->find("watered_mm")->values;
     for (std::size_t d = 0; d < mm.size(); ++d) in_month[month_of(p, p.r.first + std::chrono::days{static_cast<long>(d)})] += mm[d] > 0;
     for (std::size_t m = 0; m < most.size(); ++m) most[m] = std::max(most[m], in_month[m]);
   }
@@ -276,14 +272,12 @@ std::array<Month, 12> year_of_bed(const Page& p) {
   if (p.here().mulch.depth_mm >= 5)
     year[0].says.push_back("Top the mulch up to " + counted(std::lround(p.here().mulch.depth_mm / 10), "centimetre", "centimetres") + ".");
   std::array<std::vector<std::string>, 12> wake, fade;
-  for (std::size_t i = 0; i < p.r.columns.size(); ++i) {
-    const ColumnResult& c = p.r.columns[i];
-    if (p.plan.columns[i].bed != p.bed || c.bare) continue;
+  for (const ColumnResult* c : plantings_of(p)) {
     // One that grows from the season's first day never slept.
-    if (c.verdict.wakes && *c.verdict.wakes > 0)
-      wake[month_of(p, p.r.first + std::chrono::days{static_cast<long>(*c.verdict.wakes)})].push_back(c.name);
-    const PlantingYears& y = years_of(p, c.name);
-    if (y.usual_first_short && !mostly(y.kept, p)) fade[month_of(p, *y.usual_first_short)].push_back(c.name);
+    if (c->verdict.wakes && *c->verdict.wakes > 0)
+      wake[month_of(p, p.r.first + std::chrono::days{static_cast<long>(*c->verdict.wakes)})].push_back(c->name);
+    const PlantingYears& y = years_of(p, c->name);
+    if (y.usual_first_short && !mostly(y.kept, p)) fade[month_of(p, *y.usual_first_short)].push_back(c->name);
   }
   for (std::size_t m = 0; m < year.size(); ++m)
     if (!wake[m].empty()) year[m].says.push_back(joined(wake[m]) + " may start to grow.");
@@ -369,7 +363,7 @@ std::vector<std::string> who_decides(const Page& p, bool fed) {
   out.push_back(fed ? "The gardener: which day is wet enough to feed, when the ground is too dry, and to stop if leaves look scorched."
                     : "The gardener: when the ground is too dry, and when to look again whether feed is wanted.");
   std::string client = "The client: how lush this bed is to be and what that may cost";
-  if (any_second(p)) client += ", and so whether the second feed is given";
+  if (!fed_twice(p).empty()) client += ", and so whether the second feed is given";
   out.push_back(client + ". Tell the gardener of children, pets, hens, a well or a pond.");
   out.push_back("A vet, if an animal has eaten feed or leaves; a doctor, if a person has.");
   out.push_back("Your local rules, near water and for plants that the law restricts. This page is no advice on law or health.");
@@ -383,8 +377,7 @@ std::string page_of_bed(const Page& p) {
   if (!p.here().plantings.empty()) {
     out += element("h3", "How it stands");
     std::vector<std::string> says;
-    for (std::size_t i = 0; i < p.r.columns.size(); ++i)
-      if (p.plan.columns[i].bed == p.bed && !p.r.columns[i].bare) says.push_back(how_it_stands(p, p.r.columns[i]));
+    for (const ColumnResult* c : plantings_of(p)) says.push_back(how_it_stands(p, *c));
     out += page::list(says);
   }
   out += element("h3", "The year") + month_list(p) + how_to_water(p) + element("h3", "What it costs") + cost(p);

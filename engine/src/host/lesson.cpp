@@ -1,7 +1,6 @@
 #include "leafhunger/lesson.hpp"
 
 #include <algorithm>
-#include <set>
 
 #include "garden_plan.hpp"
 #include "leafhunger/error.hpp"
@@ -11,14 +10,6 @@ namespace leafhunger {
 namespace {
 
 constexpr int k_drawn_before_d = 14, k_drawn_after_d = 140, k_look_after_d = 42;  // our own choice: a fortnight, a summer, six weeks
-
-std::set<std::string> fed_by(const Scenario& s, const Feeding& f) {
-  std::set<std::string> names(f.plantings.begin(), f.plantings.end());
-  for (const Bed& b : s.beds)
-    if (b.name == f.bed)
-      for (const Planting& p : b.plantings) names.insert(p.name);
-  return names;
-}
 
 // Mean of the three months that make a spring of that season.
 double spring_air_c(const Scenario& s, int season) {
@@ -70,7 +61,7 @@ Scenario one_handful(Scenario s, std::string& planting) {
       for (const Planting& p : b.plantings) {
         if (greedy && s.catalogue.plants.at(p.plant).hunger != Hunger::greedy) continue;
         for (const Feeding& f : s.feedings)
-          if (fed_by(s, f).count(p.name) > 0) return p.name;
+          if (fed_by(f, s.beds).count(p.name) > 0) return p.name;
       }
     return "";
   };
@@ -81,7 +72,7 @@ Scenario one_handful(Scenario s, std::string& planting) {
         {s.file, "/feedings", "nothing fed to a planting", "a feed to at least one", "add a feeding, or take another scenario"});
   const Feeding* first = nullptr;
   for (const Feeding& f : s.feedings)
-    if (fed_by(s, f).count(planting) > 0 && (!first || order_in_season(s.site, f.on) < order_in_season(s.site, first->on))) first = &f;
+    if (fed_by(f, s.beds).count(planting) > 0 && (!first || order_in_season(s.site, f.on) < order_in_season(s.site, first->on))) first = &f;
   Feeding once = *first;
   once.every_days.reset(), once.until.reset();
   s.feedings = {once};

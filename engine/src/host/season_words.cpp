@@ -122,18 +122,19 @@ std::string words_of(const Scenario& s, const Feeding& f, Date first, std::size_
 // The same material to some of the same ground within so many days: the feed that was planned, earlier or later than planned.
 bool answers(const Feeding& done, const Feeding& planned, const std::vector<Bed>& beds) {
   if (done.material != planned.material) return false;
-  const auto plantings = [&](const Feeding& f) {
-    std::set<std::string> names(f.plantings.begin(), f.plantings.end());
-    for (const Bed& b : beds)
-      if (b.name == f.bed)
-        for (const Planting& p : b.plantings) names.insert(p.name);
-    return names;
-  };
-  const auto a = plantings(done), b = plantings(planned);
+  const auto a = fed_by(done, beds), b = fed_by(planned, beds);
   return std::any_of(a.begin(), a.end(), [&](const std::string& n) { return b.count(n) > 0; });
 }
 
 }  // namespace
+
+std::set<std::string> fed_by(const Feeding& feeding, const std::vector<Bed>& beds) {
+  std::set<std::string> names(feeding.plantings.begin(), feeding.plantings.end());
+  for (const Bed& b : beds)
+    if (b.name == feeding.bed)
+      for (const Planting& p : b.plantings) names.insert(p.name);
+  return names;
+}
 
 std::string words_of_feeding(const Garden::Plan& plan, std::size_t i, Date first, std::size_t days) {
   return words_of(plan.scenario, plan.scenario.feedings[i], first, days);

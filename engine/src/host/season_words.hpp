@@ -1,6 +1,7 @@
 // The sentences that belong to a season's result itself: feedings, cautions, notes.
 #pragma once
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -26,6 +27,8 @@ std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first,
 std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& result);
 /// Bags to buy for so much; 0 where it is sold loose (`bag_kg` 0).
 int whole_bags(double kg, double bag_kg);
+/// Names of the plantings that a feeding names, and of all those of the bed that it names.
+std::set<std::string> fed_by(const Feeding& feeding, const std::vector<Bed>& beds);
 /// Cautions that the materials, the plants and the figures of this season raise, each once.
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& result);
 /// What a reader should know about how it was computed.
