@@ -2,14 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
 
+#include "glance.hpp"
 #include "host/report_figures.hpp"
 #include "host/season_answers.hpp"
 #include "host/words.hpp"
-#include "kept_climates.hpp"
+#include "kept_work.hpp"
 #include "leafhunger/curves.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/lasts.hpp"
@@ -38,13 +40,24 @@ std::string contents(const std::string& path) {
   return {std::istreambuf_iterator<char>(file), {}};
 }
 
-// All of a scenario that soil climates hang on: it less what is fed, asked and paid.
-std::string world_of(const Scenario& scenario, double warmer_c) {
-  Json written = Json::parse(contents(scenario.file));
+// All of a scenario that its weather and soil climates hang on: it less what is fed, asked and paid. Of one that is no JSON, its text.
+std::string world_of(const std::string& file, double warmer_c) {
+  const std::string text = contents(file);
+  Json written = Json::parse(text, nullptr, false);
+  if (!written.is_object()) return text;
   for (const char* key :
        {"feedings", "question", "prices_per_kg", "handful_g", "trowel_g", "litre_g", "handful_ml", "trowel_ml", "materials"})
     written.erase(key);
-  return written.dump() + input::plain(warmer_c) + '\n' + (scenario.weather_file.empty() ? "" : contents(scenario.weather_file));
+  const auto weather = written.find("weather");
+  const bool of_file = weather != written.end() && weather->is_object() && weather->contains("file") && weather->at("file").is_string();
+  const auto beside = std::filesystem::path(file).parent_path() / (of_file ? weather->at("file").get<std::string>() : "");
+  return written.dump() + input::plain(warmer_c) + '\n' + (of_file ? contents(beside.string()) : "");
+}
+
+Scenario scenario_of(const Json& q, double warmer_c) {
+  const std::string file = q.at("file").get<std::string>();
+  keep_work_of(world_of(file, warmer_c));
+  return read_scenario(file, engine().catalogue);
 }
 
 // The bed of one planting and what is given there: beds exchange nothing, so its answer stays the same.
@@ -60,18 +73,22 @@ void keep_bed_of(Scenario& scenario, const std::string& planting) {
 }
 
 Garden garden_of(const Json& q) {
-  Scenario scenario = read_scenario(q.at("file").get<std::string>(), engine().catalogue);
   const double warmer_c = q.value("warmer_c", 0.0);
-  keep_climates_of(world_of(scenario, warmer_c));
+  Scenario scenario = scenario_of(q, warmer_c);
   if (q.contains("only")) keep_bed_of(scenario, q.at("only").get<std::string>());
   for (auto* column : {&scenario.weather.tmin_c, &scenario.weather.tmax_c})
     for (double& t : *column) t += warmer_c;
   return Garden(std::move(scenario), engine().registry, engine().report);
 }
 
+std::optional<int> season_of(const Json& q) {
+  const auto season = q.find("season");
+  return season != q.end() && season->is_number_integer() ? std::optional(season->get<int>()) : std::nullopt;
+}
+
 SeasonOptions options_of(const Json& q) {
   SeasonOptions options;
-  if (const auto season = q.find("season"); season != q.end() && season->is_number_integer()) options.season = season->get<int>();
+  options.season = season_of(q);
   options.reasons = q.value("reasons", true);
   return options;
 }
@@ -110,6 +127,18 @@ Json days_of(const SeasonResult& r, const ColumnResult& c) {
   return {{"planting", c.name}, {"title", title_of(c)}, {"from", to_iso(r.first + std::chrono::days{static_cast<long>(first_drawn(r))})},
           {"has_g", h},         {"needs_g", n},         {"soil_c", t},
           {"water_frac", w},    {"fed_on", fed}};
+}
+
+// What one planting's picture shows, at once: "no, short from 2 June". All else comes with `page`.
+std::string glance_of(const Garden& garden, const Json& q) {
+  const SeasonResult r = glance(garden, q.at("only").get<std::string>(), season_of(q));
+  const Answer a = answers_of(r).front();
+  const auto& short_from = a.column->verdict.first_short;
+  const std::string why = short_from ? "short from " + day_words(r, *short_from) : "";
+  return Json{{"season", {{"season", r.season}, {"carry_to", to_iso(r.first + std::chrono::days{static_cast<long>(r.carry_to)})}}},
+              {"answers", {{{"planting", a.column->name}, {"word", a.word}, {"why", why}}}},
+              {"days", {days_of(r, *a.column)}}}
+      .dump();
 }
 
 // The season as the command gives it, and what the report makes of it in words.
@@ -181,6 +210,7 @@ std::string answer(const std::string& question) {
   const Json q = Json::parse(question);
   const std::string ask = q.at("ask").get<std::string>();
   if (ask == "season") return in_json(run_season(garden_of(q), options_of(q)));
+  if (ask == "glance") return glance_of(garden_of(q), q);
   if (ask == "page") return page(garden_of(q), options_of(q));
   if (ask == "lasts") return in_json(how_often_it_lasts(garden_of(q)));
   if (ask == "check") return garden_of(q), "{\"file\": \"ok\"}\n";
@@ -190,8 +220,8 @@ std::string answer(const std::string& question) {
                                   *engine().registry, engine().report, curves_of(q)));
   if (ask == "list")
     return list_in_json(q.at("what").get<std::string>() == "plants" ? Listed::plants : Listed::materials, "", engine().catalogue);
-  if (ask == "weather") return weather_as_csv(read_scenario(q.at("file").get<std::string>(), engine().catalogue), q.value("warmer_c", 0.0));
-  throw InputError({"", "ask", ask, "season, lasts, page, scenario, check, curves, list or weather", ""});
+  if (ask == "weather") return weather_as_csv(scenario_of(q, 0), q.value("warmer_c", 0.0));
+  throw InputError({"", "ask", ask, "season, lasts, page, glance, scenario, check, curves, list or weather", ""});
 }
 
 }  // namespace leafhunger::web

@@ -9,6 +9,7 @@ namespace leafhunger::web {
 /// - "season": {"file", "season", "warmer_c"}: as `leafhunger season FILE --json`.
 /// - "lasts": the same keys: as `leafhunger lasts FILE --json`.
 /// - "page": the same keys: {"season": as above, "answers": [...], "words": {...}, "days": [...]}, what the garden page shows.
+/// - "glance": the same keys and "only", a planting: {"season": {"season", "carry_to"}, "answers", "days"} of "page" for that one, at once.
 /// - "scenario": {"file"}: {"amounts": [{"value", "measure", "per"}], "seasons", "season", "season_starts", "made_up"}, for controls.
 /// - "check": {"file"}: {"file": "ok"}.
 /// - "curves": {"materials", "temperature_c", "moisture", "days", "texture"}: as `leafhunger curves MATERIAL... --json`.

@@ -186,3 +186,22 @@ def test_one_bed_alone_says_the_same_of_its_plantings(web):
         for key in ("verdict", "ledger_kg_n_ha", "gain_g_n", "cost"):
             assert column.get(key) == of[column["name"]].get(key)
     assert next(d for d in alone["days"] if d["planting"] == "Cannas") == next(d for d in whole["days"] if d["planting"] == "Cannas")
+
+
+@pytest.mark.parametrize("season", [2018, 2023])
+def test_a_glance_shows_what_the_season_says(web, season):
+    """The picture that follows a slider comes from the production stepper, the season from the reference: 1e-5 of a figure's range, as everywhere."""
+    name = "saltmarsh-lane.json"
+    whole = json.loads(web.ask(scenario_files(name), ask="page", file=name, season=season, reasons=False)["text"])
+    for answer, days in ((a, next(d for d in whole["days"] if d["planting"] == a["planting"])) for a in whole["answers"]):
+        said = web.ask(ask="glance", file=name, season=season, only=answer["planting"])
+        assert said["status"] == 0, said["text"]
+        quick = json.loads(said["text"])
+        assert quick["season"]["carry_to"] == whole["season"]["carry_to"]
+        # Whether it was carried with little in hand needs what roots could still reach, which only the whole season counts.
+        assert quick["answers"][0]["word"] == ("yes" if answer["word"] == "just" else answer["word"]) and answer["why"].startswith(quick["answers"][0]["why"])
+        assert {k: v for k, v in quick["days"][0].items() if k not in ("has_g", "needs_g")} == {k: v for k, v in days.items() if k not in ("has_g", "needs_g")}
+        for key in ("has_g", "needs_g"):
+            size = max(days[key]) - min(days[key])
+            assert max(abs(a - b) for a, b in zip(quick["days"][0][key], days[key], strict=True)) <= 2e-5 * size, (answer["planting"], key)
+    assert web.ask(ask="glance", file=name, only="Nobody")["status"] == 2

@@ -7,7 +7,7 @@
 #include <numeric>
 
 #include "core/first_share.hpp"
-#include "kept_climates.hpp"
+#include "kept_work.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/response.hpp"
@@ -391,7 +391,7 @@ Garden::Garden(Scenario scenario, std::shared_ptr<const PluginRegistry> registry
   plan->registry = std::move(registry);
   plan->search_summary = report.summary();
   const Scenario& s = plan->scenario;
-  plan->atmosphere = make_atmosphere(s.weather, s.site, s.et);
+  plan->atmosphere = kept_atmosphere([&] { return make_atmosphere(s.weather, s.site, s.et); });
   for (std::size_t b = 0; b < s.beds.size(); ++b) {
     const Bed& bed = s.beds[b];
     double bare_m2 = 0;

@@ -2,6 +2,7 @@
 #include <filesystem>
 
 #include "host/catalogue_entries.hpp"
+#include "host/kept_work.hpp"
 #include "host/scenario_parts.hpp"
 #include "host/text_file.hpp"
 #include "host/words.hpp"
@@ -136,7 +137,7 @@ Scenario read_scenario(const std::string& path, const std::string& catalogue_dir
   f.integer("format", {1, 1, ""}, "write \"format\": 1, the one that this version reads");
   Scenario s;
   s.file = path;
-  s.catalogue = read_catalogue(catalogue_dir);
+  s.catalogue = kept_catalogue([&] { return read_catalogue(catalogue_dir); });
   read_own_catalogue(f, s);
   read_garden(f.require("garden", "a group with \"name\" and \"latitude_deg\"", "say which garden it is and where"), s);
   if (s.site.latitude_deg < 0) s.question.carry_to = {2, 28};  // 31 August shifted by half a year
@@ -153,7 +154,8 @@ Scenario read_scenario(const std::string& path, const std::string& catalogue_dir
   s.beds = read_beds(f.require("beds", "a list of 1 to 50 beds", "describe at least one bed"), s);
   s.feedings = read_feedings(f.require("feedings", "a list of 0 to 200 feedings", "write [ ] where nothing is fed"), s);
 
-  s.weather = made ? make_weather(*made, catalogue_dir) : read_weather(s.weather_file, read_gaps(weather));
+  const int gaps = made ? 0 : read_gaps(weather);
+  s.weather = kept_weather([&] { return made ? make_weather(*made, catalogue_dir) : read_weather(s.weather_file, gaps); });
   if (!s.weather.wind_m_s.empty() && !weather.has("wind_height_m")) {
     weather.node().refuse("no key \"wind_height_m\", though " + in_quotes(weather.find("file")->value().text) + " has wind",
                           "0.5 to 200 m above the ground", "write how high the wind was measured; most stations measure at 10 m");

@@ -23,7 +23,7 @@ const asText = scenario => JSON.stringify(scenario, null, 2) + '\n';
 const redraw = new Newest(async overtaken => {
   const name = garden.name, files = [[SHOWN, asText(now())]];
   if (garden.page && garden.planting) {
-    const began = performance.now(), quick = await engine.ask({...question('page'), only: garden.planting, reasons: false}, files);
+    const began = performance.now(), quick = await engine.ask({...question('glance'), only: garden.planting}, files);
     if (quick.status !== 0) return fault(sentence(quick.text));
     const heard = performance.now();
     fault('');
