@@ -3,9 +3,7 @@
 #include <algorithm>
 
 #include "host/garden_plan.hpp"
-#include "host/words.hpp"
 #include "host/years.hpp"
-#include "leafhunger/error.hpp"
 
 namespace leafhunger::web {
 
@@ -14,14 +12,12 @@ SeasonResult glance(const Garden& garden, const std::string& planting, std::opti
   const Scenario& s = plan.scenario;
   const auto column =
       std::find_if(plan.columns.begin(), plan.columns.end(), [&](const ColumnPlan& c) { return c.planting && c.name == planting; });
-  if (column == plan.columns.end()) throw InputError({s.file, "only", input::in_quotes(planting), "the name of a planting", ""});
 
   SeasonResult out;
   out.season = season.value_or(s.question.season);
   const SeasonDays days = days_of_season(plan, out.season);
   out.first = season_first(s.site, out.season), out.days = days.season.size();
   out.carry_to_day = s.question.carry_to, out.carry_to = carry_to_index(plan, out.first, out.days);
-  out.garden = s.garden, out.note = s.note, out.weather_note = s.weather.made_up, out.currency = s.currency;
 
   const auto doses = doses_of(plan, *column, out.first, out.days);
   const SoilClimate climate = climate_of(plan, *column, days, doses);
@@ -29,9 +25,7 @@ SeasonResult glance(const Garden& garden, const std::string& planting, std::opti
   const Brief brief = run_batch(column->shape, {&member, 1}, 1).front();
 
   ColumnResult c;
-  c.name = column->name, c.bed = s.beds[column->bed].name, c.area_m2 = column->area_m2, c.fed = !doses.empty();
-  c.plant_id = column->plant->id, c.plant_title = column->plant->title, c.hunger = column->plant->hunger, c.count = column->planting->count;
-  c.cover = column->on_ground.cover;
+  c.name = column->name, c.area_m2 = column->area_m2, c.count = column->planting->count, c.fed = !doses.empty();
   c.verdict = judge(brief.plant, out.carry_to);
   c.states = states_of(brief.plant);
   c.series = {{"plant_kg_n_ha", "kg/ha", "", 1, brief.plant.plant_kg_n_ha},

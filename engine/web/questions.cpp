@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "glance.hpp"
+#include "host/json_document.hpp"
 #include "host/report_figures.hpp"
 #include "host/season_answers.hpp"
 #include "host/words.hpp"
@@ -40,10 +41,12 @@ std::string contents(const std::string& path) {
   return {std::istreambuf_iterator<char>(file), {}};
 }
 
-// All of a scenario that its weather and soil climates hang on: it less what is fed, asked and paid. Of one that is no JSON, its text.
+// All of a scenario that its weather and soil climates hang on: it less what is fed, asked and paid. Of one that is no JSON, its text. This
+// comes before the reader has looked at it, and a page has little stack: what is deeper than the reader allows is left out here.
 std::string world_of(const std::string& file, double warmer_c) {
   const std::string text = contents(file);
-  Json written = Json::parse(text, nullptr, false);
+  const auto near = [](int depth, Json::parse_event_t, Json&) { return depth <= static_cast<int>(input::k_deepest_json); };
+  Json written = Json::parse(text, near, false);
   if (!written.is_object()) return text;
   for (const char* key :
        {"feedings", "question", "prices_per_kg", "handful_g", "trowel_g", "litre_g", "handful_ml", "trowel_ml", "materials"})
@@ -54,9 +57,13 @@ std::string world_of(const std::string& file, double warmer_c) {
   return written.dump() + input::plain(warmer_c) + '\n' + (of_file ? contents(beside.string()) : "");
 }
 
-Scenario scenario_of(const Json& q, double warmer_c) {
+// How much warmer than its file each day is to be.
+double warmer_of(const Json& q) { return q.value("warmer_c", 0.0); }
+
+// The scenario as it is written: its weather is not yet warmed.
+Scenario scenario_of(const Json& q) {
   const std::string file = q.at("file").get<std::string>();
-  keep_work_of(world_of(file, warmer_c));
+  keep_work_of(world_of(file, warmer_of(q)));
   return read_scenario(file, engine().catalogue);
 }
 
@@ -73,9 +80,9 @@ void keep_bed_of(Scenario& scenario, const std::string& planting) {
 }
 
 Garden garden_of(const Json& q) {
-  const double warmer_c = q.value("warmer_c", 0.0);
-  Scenario scenario = scenario_of(q, warmer_c);
+  Scenario scenario = scenario_of(q);
   if (q.contains("only")) keep_bed_of(scenario, q.at("only").get<std::string>());
+  const double warmer_c = warmer_of(q);
   for (auto* column : {&scenario.weather.tmin_c, &scenario.weather.tmax_c})
     for (double& t : *column) t += warmer_c;
   return Garden(std::move(scenario), engine().registry, engine().report);
@@ -220,7 +227,7 @@ std::string answer(const std::string& question) {
                                   *engine().registry, engine().report, curves_of(q)));
   if (ask == "list")
     return list_in_json(q.at("what").get<std::string>() == "plants" ? Listed::plants : Listed::materials, "", engine().catalogue);
-  if (ask == "weather") return weather_as_csv(scenario_of(q, 0), q.value("warmer_c", 0.0));
+  if (ask == "weather") return weather_as_csv(scenario_of(q), warmer_of(q));
   throw InputError({"", "ask", ask, "season, lasts, page, glance, scenario, check, curves, list or weather", ""});
 }
 

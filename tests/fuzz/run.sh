@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Fuzzes every target in turn, two at a time, for so long or so often in all. Needs the preset `fuzz` to be built.
-#   bash tests/fuzz/run.sh [SECONDS] [TARGET...]       bash tests/fuzz/run.sh --runs 10000000       (an hour of one processor)
+#   bash tests/fuzz/run.sh [SECONDS] [TARGET...]       bash tests/fuzz/run.sh --runs 10000000       (hours)
 # A crash, an input that takes more than a second of the processor (the targets count it) or 512 MiB ends with status 1 and the input's path.
 # What it found new is kept in build/fuzz/found, so that a longer run goes on from there; the last lines say how often each target ran, and
 # are added to build/fuzz/found/runs.txt. LEAFHUNGER_FUZZ_AT_ONCE: how many targets at once.
@@ -18,7 +18,7 @@ targets=("$@")
 [ ${#targets[@]} -gt 0 ] || targets=(scenario catalogue weather normals plugin season label)
 at_once=${LEAFHUNGER_FUZZ_AT_ONCE:-2}
 found=build/fuzz/found
-# Of a thousand runs: what a target is given goes with how quick it is, so that none takes more than a quarter of the time.
+# Of a thousand runs: the quicker a target, the more it is given.
 declare -A of_thousand=([label]=350 [normals]=300 [weather]=160 [scenario]=120 [catalogue]=45 [plugin]=15 [season]=10)
 limit() {
   if [ "$runs" -gt 0 ]; then

@@ -111,6 +111,15 @@ def test_the_sentences_are_the_same(web, what, tmp_path):
     assert "leafhunger: " + said["text"] == native.stderr.rstrip("\n")
 
 
+@pytest.mark.parametrize("text", ['{"beds": ' + "[" * 20000 + "]" * 20000 + "}", '{"a": ' * 30000 + "1" + "}" * 30000, '{"format": 1, "garden": {"name": "'], ids=["lists", "groups", "unclosed"])
+def test_so_are_those_of_files_that_are_no_scenario(web, text, tmp_path):
+    (tmp_path / "bad.json").write_text(text)
+    said = web.ask([["bad.json", text]], ask="check", file="bad.json")
+    native = command("check", "bad.json", cwd=tmp_path)
+    assert said["status"] == native.returncode == 2
+    assert "leafhunger: " + said["text"] == native.stderr.rstrip("\n")
+
+
 @pytest.mark.parametrize("figure", ["1e-320", "1e400", "-0", "0.1e1", "1.", ".5", "007", "1_0", "nan", "inf", "+1", "0x10", "12345678901234567890.12345", "1e", "5e-324", "12.300000000000001"])
 def test_decimals_are_read_as_the_command_reads_them(web, figure, tmp_path):
     """The page's <charconv> is our own."""
