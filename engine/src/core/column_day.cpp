@@ -3,6 +3,7 @@
 #include <cmath>
 #include <string>
 
+#include "clones.hpp"
 #include "column.hpp"
 #include "first_share.hpp"
 #include "leafhunger/error.hpp"
@@ -16,6 +17,44 @@ namespace {
 
 constexpr double k_far = 3;  // reach where distance is taken away
 constexpr double k_asleep_f_t = 0.02;
+
+// Loops over whole rows of lanes. Rows of one call never overlap.
+#define LEAFHUNGER_LANES _Pragma("GCC ivdep") for (std::size_t i = 0; i < lanes; ++i)
+
+// The first lane of each row to all its lanes, 1 or a multiple of 8.
+LEAFHUNGER_CLONES void spread_rows(double* rows, std::size_t size, std::size_t lanes) {
+  constexpr std::size_t k_few = 8;
+  if (lanes < k_few) return;
+  for (double* row = rows; row != rows + size; row += lanes) {
+    const double first = *row;
+    for (std::size_t i = 0; i < lanes; i += k_few)
+      for (std::size_t k = 0; k < k_few; ++k) row[i + k] = first;
+  }
+}
+
+LEAFHUNGER_CLONES void multiply_rows(double* rows, const double* by, std::size_t n, std::size_t lanes) {
+  for (std::size_t k = 0; k < n; ++k) {
+    double* row = rows + k * lanes;
+    LEAFHUNGER_LANES row[i] *= by[i];
+  }
+}
+
+LEAFHUNGER_CLONES void add_row(const double* row, double* to, std::size_t lanes) { LEAFHUNGER_LANES to[i] += row[i]; }
+
+LEAFHUNGER_CLONES void weigh_row(double weight, const double* row, double* to, std::size_t lanes) {
+  LEAFHUNGER_LANES to[i] = weight * row[i];
+}
+
+// Share of a pool that rain carries in, where it has `mm` to wait for, and soil life. Either may be null.
+LEAFHUNGER_CLONES void wash_row(double weight, const double* rain, const double* mm, const double* mix, const double* given, double* to,
+                                std::size_t lanes) {
+  if (mm)
+    LEAFHUNGER_LANES to[i] = mm[i] > 0 ? rain[i] / (mm[i] > 0 ? mm[i] : 1) : 0;
+  else
+    LEAFHUNGER_LANES to[i] = 0;
+  if (mix) LEAFHUNGER_LANES to[i] += mix[i];
+  LEAFHUNGER_LANES to[i] = given[i] > 0 ? weight * to[i] : 0;
+}
 
 }  // namespace
 
@@ -210,8 +249,7 @@ void ColumnBatch::choose_factors(std::size_t i, std::size_t d) {
 
 void ColumnBatch::spread(std::initializer_list<AlignedRows*> rows) const {
   if (!alike_) return;
-  for (AlignedRows* r : rows)
-    for (std::size_t at = 0; at < r->size(); at += lanes_) std::fill_n(r->data() + at, lanes_, (*r)[at]);
+  for (AlignedRows* r : rows) spread_rows(r->data(), r->size(), lanes_);
 }
 
 void ColumnBatch::fill_soil_day(std::size_t d) {
@@ -235,13 +273,13 @@ void ColumnBatch::fill_soil_day(std::size_t d) {
     }
     double *fast = lane_row(coef_, soil_t_[l].move_fast), *slow = lane_row(coef_, soil_t_[l].move_slow);
     const double* held = lane_row(held_, l);
-    if (alike_)
-      for (double* row : {nit, den, humus, reach, down}) std::fill_n(row, lanes_, row[0]);
-    for (std::size_t i = 0; i < lanes_; ++i) {
+    for (std::size_t i = 0; i < lanes_to_fill(); ++i) {
       nit[i] *= nitrify_at_most_[i], den[i] *= deny_at_most_[i], humus[i] *= humus_a_year_[i];
       fast[i] = v_fast_[i] * down[i], slow[i] = v_slow_[i] * down[i];
       down[i] /= held[i];
     }
+    if (alike_)
+      for (double* row : {nit, den, humus, reach, down, fast, slow}) spread_rows(row, lanes_, lanes_);
   }
 }
 
@@ -301,19 +339,21 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
     const lh_pool& pool = shape_.slots[w.slot].model->pool[w.pool];
     double* c = lane_row(coef_, w.transfer);
     const double* given = lane_row(given_, w.slot);
-    const double* mm = pool.wash_mm == LH_NONE ? nullptr : lane_row(parameter_slot_[w.slot], static_cast<std::size_t>(pool.wash_mm));
-    const double* mix =
-        pool.mix_per_day == LH_NONE ? nullptr : lane_row(parameter_slot_[w.slot], static_cast<std::size_t>(pool.mix_per_day));
-    for (std::size_t i = 0; i < lanes_; ++i) {
-      const double by_rain = mm && mm[i] > 0 ? rain_[i] / mm[i] : 0, by_life = mix && running_[i] ? mix[i] : 0;
-      c[i] = given[i] > 0 ? w.weight * (by_rain + by_life) : 0;
+    const AlignedRows& parameter = parameter_slot_[w.slot];
+    const double* mm = pool.wash_mm == LH_NONE ? nullptr : lane_row(parameter, static_cast<std::size_t>(pool.wash_mm));
+    const double* mix = nullptr;
+    if (pool.mix_per_day != LH_NONE) {
+      double* now = scratch_row_.data();
+      std::copy_n(lane_row(parameter, static_cast<std::size_t>(pool.mix_per_day)), lanes_, now);
+      for (std::size_t i = 0; i < lanes_; ++i)
+        if (!running_[i]) now[i] = 0;
+      mix = now;
     }
+    wash_row(w.weight, rain_.data(), mm, mix, given, c, lanes_);
   }
   // Where a lane asks for no mineral N, lambda is 1; where one does, or a flow bends, each stage sets these anew.
   for (const FlowTransfer& f : flow_t_) {
-    const double* k = lane_row(flow_coef_, f.flow_row);
-    double* c = lane_row(coef_, f.transfer);
-    for (std::size_t i = 0; i < lanes_; ++i) c[i] = f.weight * k[i];
+    weigh_row(f.weight, lane_row(flow_coef_, f.flow_row), lane_row(coef_, f.transfer), lanes_);
   }
   for (const Take& t : takes_) std::fill_n(lane_row(coef_, t.transfer), lanes_, 0.0);
 }
@@ -365,14 +405,10 @@ void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
   double *asks = scratch_row_.data(), *poor = lane_row(poor_, s), *goes = goes_.data();
   std::fill_n(asks, lanes_, 0.0);
   for (std::size_t i = 0; i < lanes_; ++i) goes[i] = running_[i] && given[i] > 0;
-  for (std::size_t f = 0; f < flows; ++f) {
-    double* k = coef + f * lanes_;
-    for (std::size_t i = 0; i < lanes_; ++i) k[i] *= goes[i];
-    if (model.flow[f].from == LH_MINERAL)
-      for (std::size_t i = 0; i < lanes_; ++i) asks[i] += k[i];
-  }
-  for (std::size_t a = 0; a < static_cast<std::size_t>(model.n_age); ++a)
-    for (std::size_t i = 0; i < lanes_; ++i) age_rate_[s][a * lanes_ + i] *= goes[i];
+  multiply_rows(coef, goes, flows, lanes_);
+  for (std::size_t f = 0; f < flows; ++f)
+    if (model.flow[f].from == LH_MINERAL) add_row(coef + f * lanes_, asks, lanes_);
+  multiply_rows(age_rate_[s].data(), goes, static_cast<std::size_t>(model.n_age), lanes_);
   for (std::size_t i = 0; i < lanes_; ++i) {
     poor[i] = asks[i] > 0;
     age_days_[s * lanes_ + i] += given[i] > 0 ? 1 : 0;
@@ -390,11 +426,10 @@ void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
     to_soil[i] = on * (k.fixed_per_day + (k.dissolved_wash_mm > 0 ? rain_[i] / k.dissolved_wash_mm : 0));
   }
   if (alike_)
-    for (double* row : {to_air, to_soil}) std::fill_n(row, lanes_, row[0]);
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    const double on = given[i] > 0 ? 1 : 0;
-    to_air[i] *= on, to_soil[i] *= on;
-  }
+    for (double* row : {to_air, to_soil}) spread_rows(row, lanes_, lanes_);
+  double* there = scratch_row_.data();
+  for (std::size_t i = 0; i < lanes_; ++i) there[i] = given[i] > 0 ? 1 : 0;
+  for (double* row : {to_air, to_soil}) multiply_rows(row, there, 1, lanes_);
 }
 
 // Most days most transfers carry nothing: nothing starves, no rain falls. A transfer of nought changes no byte, so it may be left out.
@@ -477,5 +512,7 @@ void ColumnBatch::find_fastest() {
     for (std::size_t i = 0; i < lanes_; ++i) fastest_[i] = std::max(fastest_[i], o[i]);
   }
 }
+
+#undef LEAFHUNGER_LANES
 
 }  // namespace leafhunger

@@ -3,16 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "clones.hpp"
 #include "plugin_call.hpp"
 
-// One function for each instruction set that pays; contraction is off, so all give the same bytes. Sanitizers know no such dispatch.
-// Vectors are as wide as the set's registers: GCC takes wider ones apart badly.
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
-#define LEAFHUNGER_CLONES __attribute__((target_clones("avx2", "default")))
-#define LEAFHUNGER_WIDE __attribute__((target("arch=x86-64-v4")))
-#else
-#define LEAFHUNGER_CLONES
-#endif
+// Vectors are as wide as an instruction set's registers: GCC takes wider ones apart badly.
 #define LEAFHUNGER_HERE __attribute__((always_inline))
 #define LEAFHUNGER_INLINE LEAFHUNGER_HERE inline
 
@@ -121,7 +115,7 @@ LEAFHUNGER_INLINE V share_of(V a, V b) {
 
 }  // namespace
 
-double* FastDay::lane(int row) { return work_.data() + (Rows{n_}.lanes() + static_cast<std::size_t>(row)) * lanes_; }
+LEAFHUNGER_INLINE double* FastDay::lane(int row) { return work_.data() + (Rows{n_}.lanes() + static_cast<std::size_t>(row)) * lanes_; }
 
 FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(column.n_) {
   fast_share_ = c_.of_lane_[0]->nitrogen->fast;
@@ -153,8 +147,9 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
   for (auto* r : {&from_, &mean_, &to_, &until_}) rows(*r, 3 * n_);
   rows(inflow_, 3 * n_ * (k_terms + 1)), rows(weight_, k_terms), rows(work_, Rows{n_}.lanes() + n_lane_rows);
   for (auto* r : {&stretch_, &pieces_, &terms_, &per_step_, &most_span_, &now_span_, &into_, &end_, &feed_fastest_, &feed_steps_, &w_rate_,
-                  &w_sum_, &node_w_})
+                  &w_sum_, &node_w_, &takes_part_})
     rows(*r, 1);
+  for (std::size_t k = 0; k < k_fewest_terms; ++k) std::fill_n(weight_.data() + k * lanes_, lanes_, k_over[k + 1]);
   fed_.assign(3 * n_, 0), steps_.assign(lanes_, 0), inner_.assign(lanes_, 0);
 }
 
@@ -188,6 +183,39 @@ LEAFHUNGER_CLONES void FastDay::count_steps(const double* rate, const double* po
                  n = r * r * (r * r) * holds;
     fastest[i] = fastest[i] > r ? fastest[i] : r;
     most[i] = most[i] > n ? most[i] : n;
+  }
+}
+
+// How many steps each lane takes, and how its feeds go. All are whole numbers.
+LEAFHUNGER_CLONES void FastDay::plan_lanes(int refine) {
+  const double *soil = c_.soil_fastest_.data(), *want = c_.want_rate_.data(), *w = lane(r_w_first), *growth = w_rate_.data(),
+               *feed_steps = feed_steps_.data(), *fastest = feed_fastest_.data(), *takes_part = takes_part_.data();
+  double *into = into_.data(), *now_span = now_span_.data(), *pieces = pieces_.data(), *per_step = per_step_.data(),
+         *most_span = most_span_.data(), *terms = terms_.data(), *weight = weight_.data();
+  const double times = refine;
+  const bool demand = c_.shape_.demand != nullptr, grows = grows_;
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < lanes_; ++i) {
+    const auto at_least = [](double x, double least) LEAFHUNGER_HERE { return x > least ? x : least; };
+    double n = at_least(std::ceil(k_steps_per_soil_rate * soil[i]), k_fewest);
+    n = at_least(std::ceil(k_steps_per_feed_rate * std::sqrt(std::sqrt(feed_steps[i]))), n);
+    n = demand && want[i] > 0 ? at_least(k_fewest_wanting, n) : n;
+    const bool living = grows && w[i] > 0;
+    const double for_growth = k_steps_per_growth * growth[i] / (living ? w[i] : 1);
+    n = living ? at_least(std::ceil(for_growth < k_most_for_growth ? for_growth : k_most_for_growth), n) : n;
+    // Feeds go by stretches of several steps, or where they are fast by pieces of one. Refining shortens them and leaves them their terms.
+    const double span = at_least(std::floor(n / at_least(std::ceil(fastest[i] / k_series_reach), 1)), 1);
+    const double inner = at_least(std::ceil(fastest[i] * span / (n * k_series_reach)), 1), reach = fastest[i] * span / (n * inner);
+    double needs = k_fewest_terms;
+    for (int k = k_fewest_terms; k < k_terms; ++k) needs += reach > k_reach[k - k_fewest_terms] ? 1 : 0;
+    into[i] = 0, now_span[i] = 0;
+    pieces[i] = inner, most_span[i] = span, terms[i] = needs;
+    per_step[i] = takes_part[i] > 0 ? n * times : 0;
+  }
+  for (int k = k_fewest_terms; k < k_terms; ++k) {
+    double* share = weight + static_cast<std::size_t>(k) * lanes_;
+#pragma GCC ivdep
+    for (std::size_t i = 0; i < lanes_; ++i) share[i] = k < terms[i] ? k_over[k + 1] : 0;
   }
 }
 
@@ -239,31 +267,12 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     for (std::size_t l = 0; l < n_; ++l) fed_[n_ + l] = fed_[2 * n_ + l] = fed_[n_ + l] || fed_[2 * n_ + l];
     any_feed_ = any_feed_ || !f.node.empty();
   }
+  for (std::size_t i = 0; i < lanes_; ++i) takes_part_[i] = active[i] ? 1 : 0;
+  plan_lanes(refine);
   most_ = most_terms_ = 0;
-  const double* w_first = lane(r_w_first);
-  for (auto* r : {&into_, &now_span_}) std::fill(r->begin(), r->end(), 0.0);
   for (std::size_t i = 0; i < lanes_; ++i) {
-    if (!active[i]) {
-      steps_[i] = 0, per_step_[i] = 0;
-      continue;
-    }
-    int n = std::max(k_fewest, static_cast<int>(std::ceil(k_steps_per_soil_rate * c_.soil_fastest_[i])));
-    n = std::max(n, static_cast<int>(std::ceil(k_steps_per_feed_rate * std::sqrt(std::sqrt(feed_steps_[i])))));
-    if (c_.shape_.demand && c_.want_rate_[i] > 0) n = std::max(n, k_fewest_wanting);
-    if (grows_ && w_first[i] > 0)
-      n = std::max(n, static_cast<int>(std::ceil(std::min<double>(k_most_for_growth, k_steps_per_growth * w_rate_[i] / w_first[i]))));
-    steps_[i] = n * refine;
-    // Feeds go by stretches of several steps, or where they are fast by pieces of one. Refining shortens them and leaves them their terms.
-    const int span = std::max(1, n / std::max(1, static_cast<int>(std::ceil(feed_fastest_[i] / k_series_reach))));
-    inner_[i] = std::max(1, static_cast<int>(std::ceil(feed_fastest_[i] * span / (n * k_series_reach))));
-    const double reach = feed_fastest_[i] * span / (n * inner_[i]);
-    int terms = k_fewest_terms;
-    while (terms < k_terms && reach > k_reach[terms - k_fewest_terms]) ++terms;
-    if (terms_[i] != terms)
-      for (int k = 0; k < k_terms; ++k) weight_[static_cast<std::size_t>(k) * lanes_ + i] = k < terms ? k_over[k + 1] : 0;
-    terms_[i] = terms, most_terms_ = std::max(most_terms_, terms);
-    pieces_[i] = inner_[i], per_step_[i] = steps_[i], most_span_[i] = span;
-    most_ = std::max(most_, steps_[i]);
+    steps_[i] = static_cast<int>(per_step_[i]), inner_[i] = static_cast<int>(pieces_[i]);
+    if (active[i]) most_ = std::max(most_, steps_[i]), most_terms_ = std::max(most_terms_, static_cast<int>(terms_[i]));
   }
   fed_rows_.clear();
   for (std::uint32_t r = 0; r < 3 * n_; ++r)
@@ -640,10 +649,19 @@ LEAFHUNGER_CLONES void FastDay::grow_stage(double* w, int stage) {
 }
 
 LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, double least) {
-  constexpr double k_most = 1e300;
-  long off = 0;
-  for (std::size_t k = 0; k < n; ++k) off |= static_cast<long>(!(y[k] >= least)) | static_cast<long>(!(y[k] <= k_most));
-  return off == 0;
+  if (n % 8 != 0) return std::all_of(y, y + n, [&](double x) { return x >= least && std::isfinite(x); });
+  // What is not finite shows in the sum. Rows of a single lane begin anywhere, so these loads ask for no alignment.
+  using Loose = double __attribute__((vector_size(32), aligned(8), may_alias));
+  Four low = Four{} + least, low_too = low, sum{}, sum_too{};
+  for (std::size_t k = 0; k < n; k += 8) {
+    const Four a = *reinterpret_cast<const Loose*>(y + k), b = *reinterpret_cast<const Loose*>(y + k + 4);
+    low = a < low ? a : low, low_too = b < low_too ? b : low_too;
+    sum += a, sum_too += b;
+  }
+  const Four under = low < low_too ? low : low_too, all = sum + sum_too;
+  bool good = true;
+  for (std::size_t i = 0; i < k_width<Four>; ++i) good = good && under[i] >= least && std::isfinite(all[i]);
+  return good;
 }
 
 std::size_t FastDay::day(const std::vector<char>& active, int refine) {
@@ -678,8 +696,11 @@ std::size_t FastDay::day(const std::vector<char>& active, int refine) {
   }
   // Humus frees the same all day.
   double* freed = y + c_.map_.from_soil * lanes;
-  for (std::size_t l = 0; l < n; ++l)
-    for (std::size_t i = 0; i < lanes; ++i) freed[i] += steps_[i] > 0 ? c_.humus_in_[l * lanes + i] : 0;
+  for (std::size_t l = 0; l < n; ++l) {
+    const double *humus = c_.humus_in_.data() + l * lanes, *part = takes_part_.data();
+#pragma GCC ivdep
+    for (std::size_t i = 0; i < lanes; ++i) freed[i] += part[i] > 0 ? humus[i] : 0;
+  }
   for (std::size_t s = 0; s < feeds_.size(); ++s) {
     double* age = y + c_.map_.slot[s].first_age * lanes;
     const AlignedRows& rate = c_.age_rate_[s];

@@ -46,6 +46,7 @@ class FastDay {
 
   bool holds(const SlotFeed& f, std::size_t lane) const;
   void plan_day(const std::vector<char>& active, int refine);
+  void plan_lanes(int refine);
   void count_steps(const double* rate, const double* pool, const double* all);
   void plan_growth(const std::vector<char>& active);
 
@@ -93,9 +94,9 @@ class FastDay {
   AlignedRows inflow_;                    // [3 layers][terms][lanes]: what feeds free into the soil over a stretch, kg/ha/d
   AlignedRows from_, mean_, to_, until_;  // [3 layers][lanes]: of a stretch in pieces; integral so far
   AlignedRows feed_fastest_, feed_steps_, out_rate_, node_w_;  // [lanes]; out_rate_ [nodes of all slots][lanes]
-  AlignedRows w_rate_, w_sum_;                                 // [lanes]
+  AlignedRows w_rate_, w_sum_, takes_part_;                    // [lanes]; takes_part_: 1 or 0
   std::vector<std::uint32_t> fed_rows_;
-  std::vector<char> fed_, crosses_;  // [3 layers]; [lanes]
+  std::vector<char> fed_;  // [3 layers]
 };
 
 }  // namespace leafhunger
