@@ -2,6 +2,7 @@
 #include <benchmark/benchmark.h>
 #include <cvode/cvode.h>
 
+#include <cmath>
 #include <functional>
 #include <map>
 #include <memory>
@@ -9,6 +10,7 @@
 #include "column_case.hpp"
 #include "cvode_stepper.hpp"
 #include "host/parallel.hpp"
+#include "leafhunger/generator.hpp"
 #include "reported.hpp"
 
 namespace leafhunger::bench {
@@ -87,6 +89,17 @@ void scaling(benchmark::State& state, const Shape& shape, std::size_t n, double 
   state.counters["x"] = x;
 }
 
+// Thirty years of days made up from twelve normals, the setting-up included. The goal is 50 ms.
+void thirty_years(benchmark::State& state) {
+  ClimateNormals mild;
+  mild.place = "Nowhere", mild.latitude_deg = 51, mild.source = "invented";
+  for (std::size_t m = 0; m < 12; ++m) {
+    const double warmth = -std::cos(static_cast<double>(m) * 0.5236);
+    mild.months[m].tmin_c = 7 + 5 * warmth, mild.months[m].tmax_c = 14 + 6.5 * warmth, mild.months[m].rain_mm = 75 - 25 * warmth;
+  }
+  for (auto _ : state) benchmark::DoNotOptimize(WeatherGenerator(mild).generate({2000, 30, 1}));
+}
+
 void register_all() {
   const auto time = [](benchmark::internal::Benchmark* b) { b->Unit(benchmark::kMillisecond)->UseRealTime()->MinTime(0.2); };
   const auto one = [&](const char* name, const MakeStepper& make) {
@@ -100,6 +113,7 @@ void register_all() {
   for (const unsigned threads : {1u, 2u})
     time(benchmark::RegisterBenchmark(("batch/search/threads:" + std::to_string(threads)).c_str(),
                                       [=](benchmark::State& s) { batch(s, search, threads); }));
+  time(benchmark::RegisterBenchmark("generator/thirty_years", thirty_years));
   static ColumnCase other;
   static const auto ensemble = other.ensemble(k_batch);
   time(benchmark::RegisterBenchmark("batch/ensemble/threads:1", [=](benchmark::State& s) { batch(s, ensemble, 1); }));

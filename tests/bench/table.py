@@ -54,6 +54,7 @@ memory, peak, line = load("memory.json"), load("peak.json"), load("command_line.
 print(f"\npeak memory of {memory['members']} members: {memory['peak_mib']:.0f} MiB")
 print(f"season of the demo from the command line: {line['season_s'] * 1e3:.0f} ms")
 print(f"topup of {line['years']} years x {line['schedules']} schedules: {line['topup_s']:.1f} s")
+print(f"thirty years of days made up from normals: {milliseconds('generator/thirty_years'):.1f} ms")
 stages = runs["scalar/rk4"]["evaluations"] / DAYS
 flops = stages * FLOPS_A_STAGE + stages / 4 * FLOPS_A_FEED_STEP + FLOPS_A_DAY
 bytes_moved = stages * BYTES_A_STAGE
