@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Everything under everything: hours, not minutes. bash tests/deep.sh [SECONDS_OF_FUZZING]. What tests/all.sh leaves out of a change's checks:
-# all C++ tests under addresses, undefined behaviour and threads; the plugin host and all units under valgrind; 200 kills; long property runs
+# all C++ tests under addresses, undefined behaviour and threads; the plugin host and all units under valgrind; 2,000 kills; long property runs
 # with another seed each time; the fuzz targets for an hour (as many as ten million runs where the machine is quick). The last line is
 # `N passed, N failed`.
 set -uo pipefail

@@ -39,6 +39,8 @@ build() {
 # sanitizers), and what ctest alone has.
 cpp() {
   local bin=build/$1/bin filter=${2:-*} program shard shards code log; shards=$(nproc)
+  # std::regex calls itself once a character, and unoptimised frames are large.
+  ulimit -S -s 65536 2>/dev/null || true
   for program in unit conformance reference property; do
     [ -x "$bin/test_$program" ] || continue
     local pids=()

@@ -17,7 +17,7 @@ namespace {
 using Draws = std::vector<std::uint16_t>;
 
 // A watched run is ten times as slow; it is there for what it watches, not for more gardens.
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#ifdef LEAFHUNGER_WATCHED
 constexpr const char* k_usual = "seed=20240415 max_success=3";
 #else
 constexpr const char* k_usual = "seed=20240415 max_success=20";

@@ -12,7 +12,7 @@ from trust import CLI, DEEP, SCENARIOS, garden, lay, one_sentence, run, run_weig
 
 pytestmark = pytest.mark.skipif(not CLI, reason="LEAFHUNGER_CLI names no command")
 
-KILLS = 200 if DEEP else 30
+KILLS = 2000 if DEEP else 200
 NAMES = ("report.html", "calendar.ics", "series.csv")
 
 
