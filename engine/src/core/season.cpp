@@ -144,6 +144,26 @@ std::size_t first_difference(const std::vector<Dose>& a, const std::vector<Dose>
   return a.size() > n ? a[n].day : b[n].day;
 }
 
+constexpr auto k_daily = {&PlantDays::plant_kg_n_ha, &PlantDays::critical_kg_n_ha, &PlantDays::nni, &PlantDays::w_t_ha};
+
+// Days from `first` to before `last` of a batch that stands on the morning of `first`.
+void run_days(ColumnBatch& c, Stepper& stepper, std::size_t first, std::size_t last, std::span<Brief> briefs) {
+  const std::size_t lanes = c.lanes();
+  std::vector<double> critical(lanes);
+  for (std::size_t day = first; day < last; ++day) {
+    c.begin_day(day);
+    stepper.day(c, day);
+    c.critical(critical);
+    const double *plant = c.state() + c.map().plant * lanes, *w = c.state() + c.map().w * lanes;
+    for (std::size_t i = 0; i < briefs.size(); ++i) {
+      if (!c.running(i)) continue;
+      PlantDays& p = briefs[i].plant;
+      p.plant_kg_n_ha[day] = plant[i], p.critical_kg_n_ha[day] = critical[i], p.w_t_ha[day] = w[i];
+      p.nni[day] = critical[i] > 0 ? plant[i] / critical[i] : 1;
+    }
+  }
+}
+
 // Where members that are the same until some day may go on from.
 struct Shared {
   Member member;  // of which it was taken
@@ -158,44 +178,42 @@ struct Shared {
   }
 };
 
+// What lanes have in common is run once, in a lane alone.
+Shared run_shared(const ColumnShape& shape, const Member& m, std::size_t day, Stepper& stepper, DayFactors& factors) {
+  ColumnBatch c(shape, {&m, 1}, 1, &factors);
+  c.start();
+  Brief brief;
+  for (const auto rows : k_daily) (brief.plant.*rows).resize(day);
+  run_days(c, stepper, 0, day, {&brief, 1});
+  return {m, day, c.checkpoint(), std::move(brief.plant)};
+}
+
 void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_t lanes, Stepper& stepper, DayFactors& factors,
               Shared& shared, std::vector<Brief>& briefs) {
   ColumnBatch c(shape, part, lanes, &factors);
   c.start();
-  std::vector<double> critical(lanes);
   std::vector<Ledger> first;
   for (std::size_t i = 0; i < part.size(); ++i) {
     first.push_back(ledger_of(c, i));
     const SoilClimate& k = *part[i].climate;
     PlantDays& p = briefs[i].plant;
     p.f_t = k.f_t, p.stress = k.stress, p.awake = k.awake, p.w_twin_t_ha = k.w_twin_t_ha, p.w_free_t_ha = k.w_free_t_ha;
-    for (auto* rows : {&p.plant_kg_n_ha, &p.critical_kg_n_ha, &p.nni, &p.w_t_ha}) rows->resize(k.days);
+    for (const auto rows : k_daily) (p.*rows).resize(k.days);
   }
-  std::size_t day = 0, branch = 0;  // branch: up to here all lanes are one
+  std::size_t day = 0;
   if (c.alike()) {
-    branch = c.days();
+    std::size_t branch = c.days();  // up to here all lanes are one
     for (const Member& m : part) branch = std::min(branch, first_difference(m.doses, part[0].doses, branch));
-    if (std::all_of(part.begin(), part.end(), [&](const Member& m) { return shared.serves(m); })) {
+    const auto serves = [&](const Member& m) { return shared.serves(m); };
+    if (branch > 0 && !std::all_of(part.begin(), part.end(), serves)) shared = run_shared(shape, part[0], branch, stepper, factors);
+    if (branch > 0) {
       day = shared.day;
       c.resume(shared.checkpoint);
       for (Brief& b : briefs)
-        for (const auto rows : {&PlantDays::plant_kg_n_ha, &PlantDays::critical_kg_n_ha, &PlantDays::nni, &PlantDays::w_t_ha})
-          std::copy((shared.plant.*rows).begin(), (shared.plant.*rows).begin() + static_cast<std::ptrdiff_t>(day), (b.plant.*rows).begin());
+        for (const auto rows : k_daily) std::copy((shared.plant.*rows).begin(), (shared.plant.*rows).end(), (b.plant.*rows).begin());
     }
   }
-  for (; day < c.days(); ++day) {
-    if (day == branch && day > 0 && !shared.serves(part[0])) shared = {part[0], day, c.checkpoint(), briefs[0].plant};
-    c.begin_day(day);
-    stepper.day(c, day);
-    c.critical(critical);
-    const double *plant = c.state() + c.map().plant * lanes, *w = c.state() + c.map().w * lanes;
-    for (std::size_t i = 0; i < part.size(); ++i) {
-      if (!c.running(i)) continue;
-      PlantDays& p = briefs[i].plant;
-      p.plant_kg_n_ha[day] = plant[i], p.critical_kg_n_ha[day] = critical[i], p.w_t_ha[day] = w[i];
-      p.nni[day] = critical[i] > 0 ? plant[i] / critical[i] : 1;
-    }
-  }
+  run_days(c, stepper, day, c.days(), briefs);
   for (std::size_t i = 0; i < part.size(); ++i) {
     briefs[i].ledger = ledger_of(c, i);
     briefs[i].ledger.start_mineral = first[i].mineral, briefs[i].ledger.start_plant = first[i].plant + first[i].reserve;
