@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <type_traits>
 #include <utility>
 
 #include "clones.hpp"
@@ -75,24 +76,98 @@ using Eight = double __attribute__((vector_size(64)));
 template <class V>
 constexpr std::size_t k_width = sizeof(V) / sizeof(double);
 
+// Registers of lanes that go through the same work together: a chain of roots and divisions alone would wait for every link, and what
+// walks a graph of pools walks it once for all. As a V of its own it has sums, products, roots and where_below.
+template <class V, std::size_t k>
+struct Abreast {
+  V v[k];
+};
+template <class V>
+struct Parts {
+  using Part = V;
+  static constexpr std::size_t n = 1;
+};
+template <class V, std::size_t k>
+struct Parts<Abreast<V, k>> {
+  using Part = V;
+  static constexpr std::size_t n = k;
+};
+template <class V>
+constexpr bool k_abreast = Parts<V>::n > 1 || !std::is_same_v<typename Parts<V>::Part, V>;
+
+template <class V, class F>
+LEAFHUNGER_INLINE V each(F f) {
+  return [&]<std::size_t... i>(std::index_sequence<i...>) LEAFHUNGER_HERE { return V{{f(i)...}}; }
+  (std::make_index_sequence<Parts<V>::n>{});
+}
+#define LEAFHUNGER_ABREAST(op)                                                                   \
+  template <class V, std::size_t k>                                                              \
+  LEAFHUNGER_INLINE Abreast<V, k> operator op(const Abreast<V, k>& a, const Abreast<V, k>& b) {  \
+    return each<Abreast<V, k>>([&](std::size_t i) LEAFHUNGER_HERE { return a.v[i] op b.v[i]; }); \
+  }                                                                                              \
+  template <class V, std::size_t k>                                                              \
+  LEAFHUNGER_INLINE Abreast<V, k> operator op(const Abreast<V, k>& a, double b) {                \
+    return each<Abreast<V, k>>([&](std::size_t i) LEAFHUNGER_HERE { return a.v[i] op b; });      \
+  }                                                                                              \
+  template <class V, std::size_t k>                                                              \
+  LEAFHUNGER_INLINE Abreast<V, k> operator op(double a, const Abreast<V, k>& b) {                \
+    return each<Abreast<V, k>>([&](std::size_t i) LEAFHUNGER_HERE { return a op b.v[i]; });      \
+  }
+LEAFHUNGER_ABREAST(+)
+LEAFHUNGER_ABREAST(-)
+LEAFHUNGER_ABREAST(*)
+LEAFHUNGER_ABREAST(/)
+#undef LEAFHUNGER_ABREAST
+
 template <class V>
 LEAFHUNGER_INLINE V load(const double* p) {
-  return *reinterpret_cast<const V*>(p);
+  if constexpr (k_abreast<V>)
+    return each<V>([&](std::size_t i) LEAFHUNGER_HERE { return load<typename Parts<V>::Part>(p + i * k_width<typename Parts<V>::Part>); });
+  else
+    return *reinterpret_cast<const V*>(p);
 }
 template <class V>
-LEAFHUNGER_INLINE void store(double* p, V v) {
-  *reinterpret_cast<V*>(p) = v;
-}
-LEAFHUNGER_INLINE double root(double x) { return std::sqrt(x); }
-template <class V>
-LEAFHUNGER_INLINE V root(V x) {
-  V r;
-  for (std::size_t i = 0; i < k_width<V>; ++i) r[i] = std::sqrt(x[i]);
-  return r;
+LEAFHUNGER_INLINE void store(double* p, const V& v) {
+  if constexpr (k_abreast<V>)
+    for (std::size_t i = 0; i < Parts<V>::n; ++i) store(p + i * k_width<typename Parts<V>::Part>, v.v[i]);
+  else
+    *reinterpret_cast<V*>(p) = v;
 }
 template <class V>
-LEAFHUNGER_INLINE V above_nought(V x) {
-  return x > 0 ? x : V{};
+LEAFHUNGER_INLINE V root(const V& x) {
+  if constexpr (std::is_same_v<V, double>) {
+    return std::sqrt(x);
+  } else if constexpr (k_abreast<V>) {
+    return each<V>([&](std::size_t i) LEAFHUNGER_HERE { return root(x.v[i]); });
+  } else {
+    V r;
+    for (std::size_t i = 0; i < k_width<V>; ++i) r[i] = std::sqrt(x[i]);
+    return r;
+  }
+}
+// a < b ? yes : no
+template <class V>
+LEAFHUNGER_INLINE V where_below(const V& a, const V& b, const V& yes, const V& no) {
+  if constexpr (k_abreast<V>)
+    return each<V>([&](std::size_t i) LEAFHUNGER_HERE { return a.v[i] < b.v[i] ? yes.v[i] : no.v[i]; });
+  else
+    return a < b ? yes : no;
+}
+template <class V>
+LEAFHUNGER_INLINE V above_nought(const V& x) {
+  return where_below(V{}, x, x, V{});
+}
+// Calls `f` for all lanes, 1 or a multiple of 8, sixteen at once where there are so many: with the first of them, and a V that holds them.
+template <class V, class F>
+LEAFHUNGER_INLINE void for_lanes_abreast(std::size_t lanes, F f) {
+  if constexpr (std::is_same_v<V, double>) {
+    f(0, V{});
+  } else {
+    constexpr std::size_t k_few = 8, k_many = 16;
+    const std::size_t in_many = lanes - lanes % k_many;
+    for (std::size_t b = 0; b < in_many; b += k_many) f(b, Abreast<V, k_many / k_width<V>>{});
+    if (in_many < lanes) f(in_many, Abreast<V, k_few / k_width<V>>{});
+  }
 }
 // 1/d of each: one division for four, which costs far less. Which share one hangs on nothing but n.
 template <class V>
@@ -105,57 +180,12 @@ LEAFHUNGER_INLINE void invert(V* d, std::size_t n) {
   }
   for (; k < n; ++k) d[k] = 1 / d[k];
 }
-// Blocks of lanes that go through a chain of roots and divisions together: alone each would wait for every link.
-template <class V, std::size_t k>
-struct Abreast {
-  V v[k];
-};
-template <class V, std::size_t k, class F>
-LEAFHUNGER_INLINE Abreast<V, k> each(F f) {
-  return [&]<std::size_t... i>(std::index_sequence<i...>) LEAFHUNGER_HERE { return Abreast<V, k>{{f(i)...}}; }(std::make_index_sequence<k>{});
-}
-#define LEAFHUNGER_ABREAST(op)                                                                                 \
-  template <class V, std::size_t k>                                                                            \
-  LEAFHUNGER_INLINE Abreast<V, k> operator op(const Abreast<V, k>& a, const Abreast<V, k>& b) {                \
-    return each<V, k>([&](std::size_t i) LEAFHUNGER_HERE { return a.v[i] op b.v[i]; });                        \
-  }                                                                                                            \
-  template <class V, std::size_t k>                                                                            \
-  LEAFHUNGER_INLINE Abreast<V, k> operator op(const Abreast<V, k>& a, double b) {                              \
-    return each<V, k>([&](std::size_t i) LEAFHUNGER_HERE { return a.v[i] op b; });                             \
-  }                                                                                                            \
-  template <class V, std::size_t k>                                                                            \
-  LEAFHUNGER_INLINE Abreast<V, k> operator op(double a, const Abreast<V, k>& b) {                              \
-    return each<V, k>([&](std::size_t i) LEAFHUNGER_HERE { return a op b.v[i]; });                             \
-  }
-LEAFHUNGER_ABREAST(+)
-LEAFHUNGER_ABREAST(-)
-LEAFHUNGER_ABREAST(*)
-LEAFHUNGER_ABREAST(/)
-#undef LEAFHUNGER_ABREAST
-template <class V, std::size_t k>
-LEAFHUNGER_INLINE Abreast<V, k> root(const Abreast<V, k>& x) {
-  return each<V, k>([&](std::size_t i) LEAFHUNGER_HERE { return root(x.v[i]); });
-}
-template <class V, std::size_t k>
-LEAFHUNGER_INLINE Abreast<V, k> above_nought(const Abreast<V, k>& x) {
-  return each<V, k>([&](std::size_t i) LEAFHUNGER_HERE { return above_nought(x.v[i]); });
-}
-// a < b ? yes : no
-template <class V, std::size_t k>
-LEAFHUNGER_INLINE Abreast<V, k> where_below(const Abreast<V, k>& a, const Abreast<V, k>& b, const Abreast<V, k>& yes,
-                                            const Abreast<V, k>& no) {
-  return each<V, k>([&](std::size_t i) LEAFHUNGER_HERE { return a.v[i] < b.v[i] ? yes.v[i] : no.v[i]; });
-}
-template <class V, std::size_t k>
-LEAFHUNGER_INLINE Abreast<V, k> all_of(double x) {
-  return each<V, k>([&](std::size_t) LEAFHUNGER_HERE { return V{} + x; });
-}
 // smooth.hpp's smin(a, b)/b, for a and b not both below nought.
-template <class V, std::size_t k>
-LEAFHUNGER_INLINE Abreast<V, k> share_of(const Abreast<V, k>& a, const Abreast<V, k>& b) {
+template <class V>
+LEAFHUNGER_INLINE V share_of(const V& a, const V& b) {
   constexpr double e = 0.05;
-  const auto total = a + b + root((a - b) * (a - b) + 4 * e * e * a * b);
-  return 2 * (1 - e * e) * a / where_below(all_of<V, k>(0), total, total, all_of<V, k>(1));
+  const V total = a + b + root((a - b) * (a - b) + 4 * e * e * a * b);
+  return 2 * (1 - e * e) * a / where_below(V{}, total, total, V{} + 1);
 }
 
 }  // namespace
@@ -491,39 +521,24 @@ LEAFHUNGER_INLINE void FastDay::supply_block(double* work, const double* mineral
 }
 
 // What the plant wants, and from where. A chain of roots and divisions that all lanes go through together.
-template <class V, std::size_t k>
-LEAFHUNGER_INLINE void FastDay::want_block(double* work, const double* plant, std::size_t n, std::size_t lanes) {
-  using Vs = Abreast<V, k>;
-  work += Rows{n}.lanes() * lanes;
-  const auto blocks = [](const double* p) LEAFHUNGER_HERE {
-    return each<V, k>([&](std::size_t i) LEAFHUNGER_HERE { return load<V>(p + i * k_width<V>); });
-  };
-  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return blocks(work + r * lanes); };
-  const auto put = [&](std::size_t r, const Vs& x) LEAFHUNGER_HERE {
-    for (std::size_t i = 0; i < k; ++i) store<V>(work + r * lanes + i * k_width<V>, x.v[i]);
-  };
-  const Vs n_plant = blocks(plant), reserve = above_nought(blocks(plant + lanes)), nought = all_of<V, k>(0), one = all_of<V, k>(1);
-  const Vs s = (row(r_w_stage) - row(r_w_first)) * row(r_per_growth);
-  const Vs n_crit = row(r_crit) + s * (row(r_crit + 1) + (s - 1) * (row(r_crit + 2) + (s - 2) * row(r_crit + 3)));
-  const Vs per_crit = 1 / where_below(nought, n_crit, n_crit, one);
-  const Vs x = row(r_luxury) * n_crit - n_plant, d = k_ramp * n_crit;
-  const Vs inside = where_below(x, d, x * x * (0.5 / k_ramp) * per_crit, x - 0.5 * d);
-  const Vs want = where_below(nought, x, inside, nought) * row(r_want_rate);
-  const Vs from_reserve = row(r_reserve_rate) * reserve;
-  const Vs back = share_of(want, from_reserve) * from_reserve;
-  const Vs unmet = want - back;
-  const Vs fixed = row(r_fixed_frac) * unmet;
-  put(r_share, share_of(unmet - fixed, row(r_supply)));
-  put(r_back, back), put(r_fixed, fixed);
-  put(r_nni, where_below(nought, n_crit, above_nought(n_plant) * per_crit, one));
-}
-
 template <class V>
-LEAFHUNGER_INLINE void FastDay::want_rows(double* work, const double* plant, std::size_t n, std::size_t lanes) {
-  constexpr std::size_t k_few = k_width<V> == 1 ? 1 : 8, k_many = 2 * k_few;  // lanes at once; they are 1 or a multiple of 8
-  const std::size_t in_many = lanes - lanes % k_many;
-  for (std::size_t b = 0; b < in_many; b += k_many) want_block<V, k_many / k_width<V>>(work + b, plant + b, n, lanes);
-  if (in_many < lanes) want_block<V, k_few / k_width<V>>(work + in_many, plant + in_many, n, lanes);
+LEAFHUNGER_INLINE void FastDay::want_block(double* work, const double* plant, std::size_t n, std::size_t lanes) {
+  work += Rows{n}.lanes() * lanes;
+  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * lanes); };
+  const V n_plant = load<V>(plant), reserve = above_nought(load<V>(plant + lanes)), nought{}, one = nought + 1;
+  const V s = (row(r_w_stage) - row(r_w_first)) * row(r_per_growth);
+  const V n_crit = row(r_crit) + s * (row(r_crit + 1) + (s - 1) * (row(r_crit + 2) + (s - 2) * row(r_crit + 3)));
+  const V per_crit = 1 / where_below(nought, n_crit, n_crit, one);
+  const V x = row(r_luxury) * n_crit - n_plant, d = k_ramp * n_crit;
+  const V inside = where_below(x, d, x * x * (0.5 / k_ramp) * per_crit, x - 0.5 * d);
+  const V want = where_below(nought, x, inside, nought) * row(r_want_rate);
+  const V from_reserve = row(r_reserve_rate) * reserve;
+  const V back = share_of(want, from_reserve) * from_reserve;
+  const V unmet = want - back;
+  const V fixed = row(r_fixed_frac) * unmet;
+  store(work + r_share * lanes, share_of(unmet - fixed, row(r_supply)));
+  store(work + r_back * lanes, back), store(work + r_fixed * lanes, fixed);
+  store(work + r_nni * lanes, where_below(nought, n_crit, above_nought(n_plant) * per_crit, one));
 }
 
 template <class V, bool plant, bool gas, bool first, bool last>
@@ -613,7 +628,8 @@ LEAFHUNGER_INLINE void FastDay::stage_layers(int stage, std::size_t n, std::size
   const double* plant_now = stage == 0 ? c_.y_.data() + c_.map_.plant * lanes : mineral + 3 * n * lanes;
   if constexpr (plant) {
     for (std::size_t b = 0; b < lanes; b += k_width<V>) supply_block<V>(work + b, mineral + b, n, lanes);
-    want_rows<V>(work, plant_now, n, lanes);
+    for_lanes_abreast<V>(lanes,
+                         [&](std::size_t b, auto as) LEAFHUNGER_HERE { want_block<decltype(as)>(work + b, plant_now + b, n, lanes); });
   }
   if (stage == 0)
     for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, true, false>(b, 0, mineral + b, n, lanes);

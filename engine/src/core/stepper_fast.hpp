@@ -56,10 +56,8 @@ class FastDay {
   void feed_block(std::size_t b);
   template <class V>
   static void supply_block(double* work, const double* mineral, std::size_t n, std::size_t lanes);
-  template <class V, std::size_t k>
-  static void want_block(double* work, const double* plant, std::size_t n, std::size_t lanes);
   template <class V>
-  static void want_rows(double* work, const double* plant, std::size_t n, std::size_t lanes);
+  static void want_block(double* work, const double* plant, std::size_t n, std::size_t lanes);
   template <class V, bool plant, bool gas, bool first, bool last>
   void stage_block(std::size_t b, int stage, const double* mineral, std::size_t n, std::size_t lanes);
   template <class V>
