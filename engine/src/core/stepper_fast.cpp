@@ -225,7 +225,7 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
                   &w_sum_, &node_w_, &takes_part_})
     rows(*r, 1);
   for (std::size_t k = 0; k < k_fewest_terms; ++k) std::fill_n(weight_.data() + k * lanes_, lanes_, k_over[k + 1]);
-  fed_.assign(3 * n_, 0), steps_.assign(lanes_, 0), inner_.assign(lanes_, 0);
+  fed_.assign(3 * n_, 0);
 }
 
 bool FastDay::holds(const SlotFeed& f, std::size_t lane) const {
@@ -344,11 +344,11 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
   }
   for (std::size_t i = 0; i < lanes_; ++i) takes_part_[i] = active[i] ? 1 : 0;
   plan_lanes(refine);
-  most_ = most_terms_ = 0;
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    steps_[i] = static_cast<int>(per_step_[i]), inner_[i] = static_cast<int>(pieces_[i]);
-    if (active[i]) most_ = std::max(most_, steps_[i]), most_terms_ = std::max(most_terms_, static_cast<int>(terms_[i]));
-  }
+  double most = 0, most_terms = 0, most_pieces = 0;
+  for (std::size_t i = 0; i < lanes_; ++i)
+    if (active[i])
+      most = std::max(most, per_step_[i]), most_terms = std::max(most_terms, terms_[i]), most_pieces = std::max(most_pieces, pieces_[i]);
+  most_ = static_cast<int>(most), most_terms_ = static_cast<int>(most_terms), most_pieces_ = static_cast<int>(most_pieces);
   fed_rows_.clear();
   for (std::uint32_t r = 0; r < 3 * n_; ++r)
     if (fed_[r]) fed_rows_.push_back(r);
@@ -386,23 +386,24 @@ void FastDay::plan_growth(const std::vector<char>& active) {
   }
 }
 
-// Where a lane begins a stretch: its pools at the end of it, and what they free meanwhile as a polynomial.
+// Where a lane begins a stretch: its pools at the end of it, and what they free meanwhile as a polynomial. Terms and pieces are the most
+// that any lane has; a lane with fewer adds noughts.
 template <class V>
-LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t b, int pieces, int terms) {
+LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t b) {
   const std::size_t lanes = lanes_;
+  const int terms = most_terms_, pieces = most_pieces_;
   const Rows k_row{n_};
-  const V length = load<V>(stretch_.data() + b), nought{};
+  const V length = load<V>(stretch_.data() + b), in_pieces = load<V>(pieces_.data() + b), nought{};
   double* y = c_.y_.data() + b;
   const double* coef = c_.coef_.data() + b;
   const auto in_row = [&](AlignedRows& a, std::size_t r) LEAFHUNGER_HERE { return a.data() + r * lanes + b; };
+  const auto add = [](double* to, const V& x) LEAFHUNGER_HERE { store(to, load<V>(to) + x); };
   V fresh[3 * k_most_layers][k_terms + 1];
   for (const std::uint32_t r : fed_rows_) {
-    for (V& c : fresh[r]) c = nought;
+    for (int k = 0; k <= terms; ++k) fresh[r][k] = nought;
     if (pieces > 1)
-      for (auto* a : {&from_, &mean_, &to_}) store<V>(in_row(*a, r), nought);
+      for (auto* a : {&from_, &mean_, &to_}) store(in_row(*a, r), nought);
   }
-  V weight[k_terms];
-  for (int k = 0; k < terms; ++k) weight[k] = load<V>(weight_.data() + static_cast<std::size_t>(k) * lanes + b);
   std::size_t first_node = 0;
   for (const SlotFeed& f : feeds_) {
     const double* rates = out_rate_.data() + first_node * lanes + b;
@@ -412,22 +413,20 @@ LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t b, int pieces, int ter
     V term[k_most_nodes * k_row_of_terms], whole[k_most_nodes];  // a node's terms side by side
     for (const Node& j : f.node) term[j.term] = load<V>(pool + j.at), whole[j.row] = nought;
     const auto flow = [&](AlignedRows& into) LEAFHUNGER_HERE {
-      for (const Edge& e : f.soil) store<V>(in_row(into, e.to), load<V>(in_row(into, e.to)) + load<V>(coef + e.coef) * term[e.term]);
+      for (const Edge& e : f.soil) add(in_row(into, e.to), load<V>(coef + e.coef) * term[e.term]);
     };
     if (pieces > 1) flow(from_);
     for (int piece = 0; piece < pieces; ++piece) {
-      alignas(64) double piece_h[k_width<V>];
-      for (std::size_t i = 0; i < k_width<V>; ++i) piece_h[i] = piece < inner_[b + i] ? stretch_[b + i] / inner_[b + i] : 0.0;
-      const V h = load<V>(piece_h), needs = load<V>(terms_.data() + b);
+      const V h = where_below(nought + piece, in_pieces, length / in_pieces, nought), needs = load<V>(terms_.data() + b);
       for (int k = 1; k <= terms; ++k) {
         // A lane has as many terms as its own rates want, whatever its neighbours.
-        const V share = needs < k ? nought : h * -k_over[k];
+        const V share = where_below(needs, nought + k, nought, h * -k_over[k]);
         const V* before = term + k - 1;
         V* now = term + k;
         const Edge* e = f.live.data();
         for (const Node& j : f.node) {
           V out = load<V>(rates + j.at) * before[j.term];
-          for (const Edge* const end = e + j.edges; e != end; ++e) out -= load<V>(coef + e->coef) * before[e->term];
+          for (const Edge* const end = e + j.edges; e != end; ++e) out = out - load<V>(coef + e->coef) * before[e->term];
           now[j.term] = out * share;
         }
       }
@@ -436,25 +435,26 @@ LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t b, int pieces, int ter
           const V rate = load<V>(coef + e.coef);
           V* to = fresh[e.to];
           const V* from = term + e.term;
-          for (int k = 0; k <= terms; ++k) to[k] += rate * from[k];
+          for (int k = 0; k <= terms; ++k) to[k] = to[k] + rate * from[k];
         }
       for (const Node& j : f.node) {
         // The integral does without a lane's last term, so that rates x integral is what goes, to the last bit but rounding.
         V* of = term + j.term;
         V now = of[terms], part = nought;
-        for (int k = terms - 1; k >= 0; --k) now += of[k], part += of[k] * weight[k];
-        of[0] = now, whole[j.row] += h * part;
+        for (int k = terms - 1; k >= 0; --k)
+          now = now + of[k], part = part + of[k] * load<V>(weight_.data() + static_cast<std::size_t>(k) * lanes + b);
+        of[0] = now, whole[j.row] = whole[j.row] + h * part;
       }
     }
     if (pieces > 1) {
       flow(to_);
-      for (const Edge& e : f.soil) store<V>(in_row(mean_, e.to), load<V>(in_row(mean_, e.to)) + load<V>(coef + e.coef) * whole[e.from]);
+      for (const Edge& e : f.soil) add(in_row(mean_, e.to), load<V>(coef + e.coef) * whole[e.from]);
     }
-    for (const Node& j : f.node) store<V>(pool + j.at, term[j.term]);
-    for (const Edge& e : f.sink) store<V>(pool + e.to * lanes, load<V>(pool + e.to * lanes) + load<V>(coef + e.coef) * whole[e.from]);
-    for (const Edge& e : f.out) store<V>(y + e.to * lanes, load<V>(y + e.to * lanes) + load<V>(coef + e.coef) * whole[e.from]);
+    for (const Node& j : f.node) store(pool + j.at, term[j.term]);
+    for (const Edge& e : f.sink) add(pool + e.to * lanes, load<V>(coef + e.coef) * whole[e.from]);
+    for (const Edge& e : f.out) add(y + e.to * lanes, load<V>(coef + e.coef) * whole[e.from]);
   }
-  const V in_pieces = load<V>(pieces_.data() + b);
+  const auto put = [&](double* to, const V& x) LEAFHUNGER_HERE { store(to, where_below(nought, length, x, load<V>(to))); };
   for (const std::uint32_t r : fed_rows_) {
     V* c = fresh[r];
     if (pieces > 1) {
@@ -462,13 +462,12 @@ LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t b, int pieces, int ter
       const V s = load<V>(in_row(from_, r)), e = load<V>(in_row(to_, r)), mean = load<V>(in_row(mean_, r)) * load<V>(per_step_.data() + b),
               m = (6 * mean - s - e) * 0.25;
       const V quadratic[3] = {s, 4 * m - 3 * s - e, 2 * s - 4 * m + 2 * e};
-      for (int k = 0; k <= k_terms; ++k) c[k] = in_pieces > 1 ? (k < 3 ? quadratic[k] : nought) : c[k];
+      for (int k = 0; k <= terms; ++k) c[k] = where_below(nought + 1, in_pieces, k < 3 ? quadratic[k] : nought, c[k]);
     }
     double* kept = inflow_.data() + r * (k_terms + 1) * lanes + b;
-    for (int k = 0; k <= k_terms; ++k) store<V>(kept + k * lanes, length > 0 ? c[k] : load<V>(kept + k * lanes));
-    double* last = work_.data() + (k_row.at(3) + r) * lanes + b;  // where the step before ended, this one begins
-    store<V>(last, length > 0 ? c[0] : load<V>(last));
-    store<V>(in_row(until_, r), length > 0 ? nought : load<V>(in_row(until_, r)));
+    for (int k = 0; k <= terms; ++k) put(kept + k * lanes, c[k]);
+    put(work_.data() + (k_row.at(3) + r) * lanes + b, c[0]);  // where the step before ended, this one begins
+    put(in_row(until_, r), nought);
   }
 }
 
@@ -478,10 +477,8 @@ LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b) {
   const Rows k_row{n_};
   const auto in_row = [&](AlignedRows& a, std::size_t r) LEAFHUNGER_HERE { return a.data() + r * lanes + b; };
   const auto at = [&](int stage, std::size_t r) LEAFHUNGER_HERE { return work_.data() + (k_row.at(stage) + r) * lanes + b; };
-  int pieces = 0, terms = 0;
-  for (std::size_t i = 0; i < k_width<V>; ++i)
-    if (stretch_[b + i] > 0) pieces = std::max(pieces, inner_[b + i]), terms = std::max(terms, static_cast<int>(terms_[b + i]));
-  if (pieces > 0) stretch_block<V>(b, pieces, terms);
+  const double* length = stretch_.data() + b;
+  if (std::any_of(length, length + k_width<V>, [](double x) LEAFHUNGER_HERE { return x > 0; })) stretch_block<V>(b);
   const V t = load<V>(end_.data() + b), span = load<V>(now_span_.data() + b);
   for (const std::uint32_t r : fed_rows_) {
     const double* c = inflow_.data() + r * (k_terms + 1) * lanes + b;
@@ -493,8 +490,8 @@ LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b) {
     until = until * t;
     // The middle of the quadratic that has this step's integral: Simpson's rule, turned round.
     const V start = load<V>(at(3, r)), mean = span * (until - load<V>(in_row(until_, r)));
-    store<V>(at(0, r), start), store<V>(at(3, r), now), store<V>(in_row(until_, r), until);
-    store<V>(at(1, r), (6 * mean - start - now) * 0.25);
+    store(at(0, r), start), store(at(3, r), now), store(in_row(until_, r), until);
+    store(at(1, r), (6 * mean - start - now) * 0.25);
   }
 }
 
@@ -617,7 +614,7 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
 
 template <class V>
 LEAFHUNGER_INLINE void FastDay::feed_rows() {
-  for (std::size_t b = 0; b < lanes_; b += k_width<V>) feed_block<V>(b);
+  for_lanes_abreast<V>(lanes_, [&](std::size_t b, auto as) LEAFHUNGER_HERE { feed_block<decltype(as)>(b); });
 }
 
 template <class V, bool plant, bool gas>

@@ -51,7 +51,7 @@ class FastDay {
   void plan_growth(const std::vector<char>& active);
 
   template <class V>
-  void stretch_block(std::size_t b, int pieces, int terms);
+  void stretch_block(std::size_t b);
   template <class V>
   void feed_block(std::size_t b);
   template <class V>
@@ -84,11 +84,10 @@ class FastDay {
   std::vector<SlotFeed> feeds_;
   bool any_feed_ = false, grows_ = false, wants_ = false, plant_ = false, gas_ = false;
   double fast_share_ = 0;
-  int most_ = 0, most_terms_ = 0;
-  std::vector<int> steps_, inner_;  // a day; pieces of a stretch, more than one only where a stretch is one step
-  AlignedRows work_;                // what a stage reads and writes: Rows of stepper_fast.cpp
-  // Stretches of the feeds, [lanes]: length of one that begins, d; pieces; terms; steps a day, in one at most and in this one; steps into
-  // it; its own time, 0 to 1, at the step's end.
+  int most_ = 0, most_terms_ = 0, most_pieces_ = 0;  // of all lanes
+  AlignedRows work_;                                 // what a stage reads and writes: Rows of stepper_fast.cpp
+  // Stretches of the feeds, [lanes]: length of one that begins, d; pieces, more than one only where it is one step; terms; steps a day, in
+  // one at most and in this one; steps into it; its own time, 0 to 1, at the step's end.
   AlignedRows stretch_, pieces_, terms_, per_step_, most_span_, now_span_, into_, end_;
   AlignedRows weight_;                    // [terms][lanes]: of each term in the integral
   AlignedRows inflow_;                    // [3 layers][terms][lanes]: what feeds free into the soil over a stretch, kg/ha/d
