@@ -225,7 +225,7 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
                   &w_sum_, &node_w_, &takes_part_})
     rows(*r, 1);
   for (std::size_t k = 0; k < k_fewest_terms; ++k) std::fill_n(weight_.data() + k * lanes_, lanes_, k_over[k + 1]);
-  fed_.assign(3 * n_, 0);
+  fed_.assign(3 * n_, 0), moves_.assign(n_, 0), denies_.assign(n_, 0);
 }
 
 bool FastDay::holds(const SlotFeed& f, std::size_t lane) const {
@@ -584,12 +584,16 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
   for (std::size_t l = 0; l < n; ++l) {
     const V nh = load<V>(mineral + l * lanes), nf = load<V>(mineral + (n + l) * lanes), ns = load<V>(mineral + (2 * n + l) * lanes);
     const V made = row(k_row.nit_top() + l) * nitrify[l] * nh, to_fast = fast_share * made;
-    const V go_h = row(k_row.go() + l) * nh, go_f = row(k_row.go() + n + l) * nf, go_s = row(k_row.go() + 2 * n + l) * ns;
-    V d_h = row(k_row.humus() + l) + down_h - made - go_h, d_f = down_f + to_fast - go_f, d_s = down_s + (made - to_fast) - go_s;
-    down_h = go_h, down_f = go_f, down_s = go_s;
+    V d_h = row(k_row.humus() + l), d_f = to_fast, d_s = made - to_fast;
+    if (l > 0 && moves_[l - 1]) d_h += down_h, d_f += down_f, d_s += down_s;
+    d_h -= made;
+    if (moves_[l]) {
+      down_h = row(k_row.go() + l) * nh, down_f = row(k_row.go() + n + l) * nf, down_s = row(k_row.go() + 2 * n + l) * ns;
+      d_h -= down_h, d_f -= down_f, d_s -= down_s;
+    }
     if (fed_[l]) d_h += load<V>(inflow + l * lanes);
     if (fed_[n + l]) d_f += load<V>(inflow + (n + l) * lanes), d_s += load<V>(inflow + (2 * n + l) * lanes);
-    if constexpr (gas) {
+    if (gas && denies_[l]) {
       const V rate = row(k_row.den_top() + l) * deny[l], gone_f = rate * nf, gone_s = rate * ns;
       d_f -= gone_f, d_s -= gone_s;
       denitrified += gone_f + gone_s;
@@ -601,7 +605,7 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
     }
     put(y + l * lanes, l, d_h), put(y + (n + l) * lanes, n + l, d_f), put(y + (2 * n + l) * lanes, 2 * n + l, d_s);
   }
-  count(r_leached_sum, down_h + down_f + down_s, c_.map_.leached);
+  count(r_leached_sum, moves_[n - 1] ? down_h + down_f + down_s : nought, c_.map_.leached);
   if constexpr (gas) count(r_denitrified_sum, denitrified, c_.map_.denitrified);
   if constexpr (plant) {
     const V back = of_lane(r_back), fixed = of_lane(r_fixed);
@@ -739,7 +743,13 @@ LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, dou
 std::size_t FastDay::day(const std::vector<char>& active, int refine) {
   plan_growth(active);
   plan_day(active, refine);
-  gas_ = std::any_of(c_.den_top_.begin(), c_.den_top_.end(), [](double x) { return x != 0; });
+  const auto any = [&](const double* row) { return std::any_of(row, row + lanes_, [](double x) { return x != 0; }); };
+  gas_ = false;
+  for (std::size_t l = 0; l < n_; ++l) {
+    moves_[l] = any(c_.lane_row(c_.coef_, c_.soil_t_[l].move_ammonium));
+    denies_[l] = any(c_.lane_row(c_.den_top_, l));
+    gas_ = gas_ || denies_[l];
+  }
   gather();
   const lh_demand* m = c_.shape_.demand;
   const std::size_t lanes = lanes_, n = n_;
