@@ -104,6 +104,29 @@ TEST(SameBytes, WhateverTheNeighbours) {
   EXPECT_TRUE(same(alone[0], among[4]));
 }
 
+// A plant at rest beside one that grows, a feed under water beside one that works; nothing sends a lane the long way.
+TEST(SameBytes, WhicheverYearsStandBesides) {
+  Scenario scenario = read_scenario(LEAFHUNGER_SOURCE_DIR "/tests/bench/one-column.json", LEAFHUNGER_CATALOGUE_DIR);
+  for (const unsigned month : {5u, 7u, 8u}) scenario.feedings.push_back(testing::broadcast("dried-blood", {month, 10}, 60, "Bed"));
+  const Garden garden = testing::garden_of(std::move(scenario));
+  const ColumnPlan& column = garden.plan().columns[0];
+  const Years years = all_years(garden.plan());
+  std::vector<SoilClimate> climates = climates_of(garden.plan(), column, years);
+  for (std::size_t y = 0; y < climates.size(); y += 2)  // where water fills the ground nothing decays
+    for (std::size_t d = 5 * y; d < climates[y].days; d += 30)
+      std::fill_n(&climates[y].wfps_frac[d * climates[y].layers], climates[y].layers, 1.0);
+  for (std::size_t later = 0; later < 6; later += 2) {
+    std::vector<Member> members;
+    for (std::size_t y = 0; y < climates.size(); ++y) {
+      auto doses = doses_of(garden.plan(), column, years.first[y], years.days[y].season.size());
+      for (Dose& d : doses) d.day += later;
+      members.push_back(member_of(garden.plan(), column, climates[y], std::move(doses)));
+    }
+    const auto one = run_batch(column.shape, members, 1), many = run_batch(column.shape, members, 16);
+    for (std::size_t i = 0; i < one.size(); ++i) EXPECT_TRUE(same(one[i], many[i])) << "member " << i << ", " << later << " days later";
+  }
+}
+
 // Shares of fast water and the ground's layers are read from the first lane for all. Nothing that ships varies them within a batch, but an
 // ensemble over them would get its first member's figures in every lane, without a word: refuse such a batch, or read them by lane.
 // Shares of fast water are wired into a batch's transfers, so members that differ in them are refused rather than read as the first.

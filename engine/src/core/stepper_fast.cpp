@@ -63,6 +63,7 @@ enum Lane {
   r_w_stage,
   r_w_first,
   r_per_growth,
+  r_acts,  // 1 where the plant wants or grows today, else 0
   r_crit,
   r_leached_sum = r_crit + 4,
   r_denitrified_sum,
@@ -214,7 +215,12 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
         f.outer.push_back({from, tr.to, at, from * k_row_of_terms});
     }
   }
-  for (SlotFeed& f : feeds_) std::stable_sort(f.inner.begin(), f.inner.end(), [](const Edge& a, const Edge& b) { return a.to < b.to; });
+  for (SlotFeed& f : feeds_) {
+    std::stable_sort(f.inner.begin(), f.inner.end(), [](const Edge& a, const Edge& b) { return a.to < b.to; });
+    f.leads.assign(f.nodes, 0), f.frees.assign(f.nodes, 0);
+    for (const auto* edges : {&f.inner, &f.outer})
+      for (const Edge& e : *edges) f.leads[e.from] = 1;
+  }
   const auto rows = [&](AlignedRows& r, std::size_t k) { r.assign(k * lanes_, 0.0); };
   std::size_t nodes = 0;
   for (const SlotFeed& f : feeds_) nodes += f.nodes;
@@ -306,7 +312,7 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     const double* pools = c_.y_.data() + f.first_row * lanes_;
     if (!std::any_of(pools, pools + f.nodes * lanes_, [](double x) { return x != 0; })) continue;
     std::fill(rate, rate + f.nodes * lanes_, 0.0);
-    std::vector<char> leads(f.nodes, 0);
+    std::fill(f.frees.begin(), f.frees.end(), 0);
     // A lane whose pools are empty is not to step by what a neighbour's hold.
     double* all = node_w_.data();
     std::fill_n(all, lanes_, 0.0);
@@ -315,7 +321,7 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     const auto add = [&](const Edge& e) {
       const double* k = c_.coef_.data() + e.coef;
       if (!add_if_any(k, rate + e.from * lanes_, lanes_)) return false;
-      leads[e.from] = 1;
+      f.frees[e.from] = 1;
       return true;
     };
     for (const Edge& e : f.inner)
@@ -330,12 +336,13 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
         f.out.push_back(e);
       }
     }
-    const auto ends = std::stable_partition(f.live.begin(), f.live.end(), [&](const Edge& e) { return leads[e.to] != 0; });
+    // Not by what leads anywhere today: that would hang on the neighbours, and so would the last bit of what flows in.
+    const auto ends = std::stable_partition(f.live.begin(), f.live.end(), [&](const Edge& e) { return f.leads[e.to] != 0; });
     f.sink.assign(ends, f.live.end());
     f.live.erase(ends, f.live.end());
     for (std::uint32_t j = 0; j < f.nodes; ++j) {
-      if (!leads[j]) continue;
       const auto edges = std::count_if(f.live.begin(), f.live.end(), [&](const Edge& e) { return e.to == j; });
+      if (!f.frees[j] && edges == 0) continue;
       f.node.push_back({j, static_cast<std::uint32_t>(j * lanes_), j * k_row_of_terms, static_cast<std::uint32_t>(edges)});
       count_steps(rate + j * lanes_, pools + j * lanes_, all);
     }
@@ -366,9 +373,11 @@ void FastDay::plan_growth(const std::vector<char>& active) {
   std::fill_n(nni, lanes_, LH_WELL_FED);
   call_plugin([&] { return m.grow(n, c_.parameter_plant_.data(), c_.factor_.data(), w, nni, c_.stress_.data(), w_rate_.data()); },
               [&](const std::string& why) { c_.plugin_failed(m.about.name, "grow", why); });
+  double* acts = lane(r_acts);
   for (std::size_t i = 0; i < lanes_; ++i) {
-    grows_ = grows_ || (active[i] && w_rate_[i] != 0);
-    wants_ = wants_ || (active[i] && c_.want_rate_[i] > 0);
+    const bool grows = w_rate_[i] != 0, wants = c_.want_rate_[i] > 0;
+    acts[i] = grows || wants ? 1 : 0;
+    grows_ = grows_ || (active[i] && grows), wants_ = wants_ || (active[i] && wants);
   }
   plant_ = wants_ || grows_;
   if (!plant_) return;
@@ -561,13 +570,13 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
   if constexpr (plant) share = of_lane(r_share);
   V taken = nought, denitrified = nought, down_h = nought, down_f = nought, down_s = nought;
   // The three stage states and the last rate make the classical weights: y + h/6 (k1 + 2 k2 + 2 k3 + k4).
-  const auto put = [&](double* from, std::size_t r, V rate) LEAFHUNGER_HERE {
+  const auto put = [&](double* from, std::size_t r, V rate, V on) LEAFHUNGER_HERE {
     const V start = load<V>(from);
     if constexpr (!last) {
       store<V>(next + r * lanes, start + part * rate);
     } else {
       const V sum = row(k_row.mineral(0) + r) + 2 * row(k_row.mineral(1) + r) + row(k_row.mineral(2) + r) - start;
-      store<V>(from, h > 0 ? sum * (1.0 / 3) + sixth * rate : start);
+      store<V>(from, on > 0 ? sum * (1.0 / 3) + sixth * rate : start);
     }
   };
   const auto count = [&](std::size_t r, V rate, std::size_t into) LEAFHUNGER_HERE {
@@ -603,14 +612,16 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
       d_h -= u_h, d_f -= u_f, d_s -= u_s;
       taken += u_h + (u_f + u_s);
     }
-    put(y + l * lanes, l, d_h), put(y + (n + l) * lanes, n + l, d_f), put(y + (2 * n + l) * lanes, 2 * n + l, d_s);
+    put(y + l * lanes, l, d_h, h), put(y + (n + l) * lanes, n + l, d_f, h), put(y + (2 * n + l) * lanes, 2 * n + l, d_s, h);
   }
   count(r_leached_sum, moves_[n - 1] ? down_h + down_f + down_s : nought, c_.map_.leached);
   if constexpr (gas) count(r_denitrified_sum, denitrified, c_.map_.denitrified);
   if constexpr (plant) {
     const V back = of_lane(r_back), fixed = of_lane(r_fixed);
-    put(y_plant, 3 * n, taken + back + fixed);
-    put(y_plant + lanes, 3 * n + 1, nought - back);
+    // A plant at rest stays as it is to the last bit, whether or not a neighbour's acts.
+    const V acts = h * of_lane(r_acts);
+    put(y_plant, 3 * n, taken + back + fixed, acts);
+    put(y_plant + lanes, 3 * n + 1, nought - back, acts);
     count(r_taken_sum, taken, c_.map_.taken);
     count(r_fixed_sum, fixed, c_.map_.fixed);
   }

@@ -38,10 +38,12 @@ class FastDay {
   struct SlotFeed {
     std::size_t first_row, nodes;  // pools and, last, surface ammonium
     std::vector<Edge> inner, outer;
+    std::vector<char> leads;  // [nodes]: whether it leads anywhere on any day
     // On the day at hand: what carries anything in any lane.
-    std::vector<Edge> live, sink, out;  // between live nodes; into nodes that lead nowhere; into other rows
+    std::vector<char> frees;            // [nodes]
+    std::vector<Edge> live, sink, out;  // between nodes that lead somewhere; into those that never do; into other rows
     std::vector<Edge> soil;             // those of `out` that lead to mineral N; `to` counts from its first row
-    std::vector<Node> node;             // those that lead somewhere
+    std::vector<Node> node;             // those that lead somewhere, and free or get anything
   };
 
   bool holds(const SlotFeed& f, std::size_t lane) const;
