@@ -6,7 +6,7 @@ function showAnswers(place, page, lasts) {
   const often = name => {
     const p = years.get(name);
     if (!p) return lasts ? '' : '…';
-    return `${p.kept_years}\u00a0of\u00a0${p.years.length}`;
+    return `${p.kept_years} of ${p.years.length}`;
   };
   const until = name => {
     const p = years.get(name);
