@@ -228,7 +228,7 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
   for (auto* r : {&from_, &mean_, &to_, &until_}) rows(*r, 3 * n_);
   rows(inflow_, 3 * n_ * (k_terms + 1)), rows(weight_, k_terms), rows(work_, Rows{n_}.lanes() + n_lane_rows);
   for (auto* r : {&stretch_, &pieces_, &terms_, &per_step_, &most_span_, &now_span_, &into_, &end_, &feed_fastest_, &feed_steps_, &w_rate_,
-                  &w_sum_, &node_w_, &takes_part_})
+                  &w_sum_, &node_w_})
     rows(*r, 1);
   for (std::size_t k = 0; k < k_fewest_terms; ++k) std::fill_n(weight_.data() + k * lanes_, lanes_, k_over[k + 1]);
   fed_.assign(3 * n_, 0), moves_.assign(n_, 0), denies_.assign(n_, 0);
@@ -267,10 +267,10 @@ LEAFHUNGER_CLONES void FastDay::count_steps(const double* rate, const double* po
   }
 }
 
-// How many steps each lane takes, and how its feeds go. All are whole numbers.
+// How many steps each lane takes whose steps a day are above nought, and how its feeds go. All are whole numbers.
 LEAFHUNGER_CLONES void FastDay::plan_lanes(int refine) {
   const double *soil = c_.soil_fastest_.data(), *want = c_.want_rate_.data(), *w = lane(r_w_first), *growth = w_rate_.data(),
-               *feed_steps = feed_steps_.data(), *fastest = feed_fastest_.data(), *takes_part = takes_part_.data();
+               *feed_steps = feed_steps_.data(), *fastest = feed_fastest_.data();
   double *into = into_.data(), *now_span = now_span_.data(), *pieces = pieces_.data(), *per_step = per_step_.data(),
          *most_span = most_span_.data(), *terms = terms_.data(), *weight = weight_.data();
   const double times = refine;
@@ -291,7 +291,7 @@ LEAFHUNGER_CLONES void FastDay::plan_lanes(int refine) {
     for (int k = k_fewest_terms; k < k_terms; ++k) needs += reach > k_reach[k - k_fewest_terms] ? 1 : 0;
     into[i] = 0, now_span[i] = 0;
     pieces[i] = inner, most_span[i] = span, terms[i] = needs;
-    per_step[i] = takes_part[i] > 0 ? n * times : 0;
+    per_step[i] = per_step[i] > 0 ? n * times : 0;
   }
   for (int k = k_fewest_terms; k < k_terms; ++k) {
     double* share = weight + static_cast<std::size_t>(k) * lanes_;
@@ -349,7 +349,7 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     for (std::size_t l = 0; l < n_; ++l) fed_[n_ + l] = fed_[2 * n_ + l] = fed_[n_ + l] || fed_[2 * n_ + l];
     any_feed_ = any_feed_ || !f.node.empty();
   }
-  for (std::size_t i = 0; i < lanes_; ++i) takes_part_[i] = active[i] ? 1 : 0;
+  for (std::size_t i = 0; i < lanes_; ++i) per_step_[i] = active[i] ? 1 : 0;
   plan_lanes(refine);
   double most = 0, most_terms = 0, most_pieces = 0;
   for (std::size_t i = 0; i < lanes_; ++i)
@@ -790,9 +790,9 @@ std::size_t FastDay::day(const std::vector<char>& active, int refine) {
   // Humus frees the same all day.
   double* freed = y + c_.map_.from_soil * lanes;
   for (std::size_t l = 0; l < n; ++l) {
-    const double *humus = c_.humus_in_.data() + l * lanes, *part = takes_part_.data();
+    const double *humus = c_.humus_in_.data() + l * lanes, *steps = per_step_.data();
 #pragma GCC ivdep
-    for (std::size_t i = 0; i < lanes; ++i) freed[i] += part[i] > 0 ? humus[i] : 0;
+    for (std::size_t i = 0; i < lanes; ++i) freed[i] += steps[i] > 0 ? humus[i] : 0;
   }
   for (std::size_t s = 0; s < feeds_.size(); ++s) {
     double* age = y + c_.map_.slot[s].first_age * lanes;

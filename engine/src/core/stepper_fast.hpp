@@ -95,7 +95,7 @@ class FastDay {
   AlignedRows inflow_;                    // [3 layers][terms][lanes]: what feeds free into the soil over a stretch, kg/ha/d
   AlignedRows from_, mean_, to_, until_;  // [3 layers][lanes]: of a stretch in pieces; integral so far
   AlignedRows feed_fastest_, feed_steps_, out_rate_, node_w_;  // [lanes]; out_rate_ [nodes of all slots][lanes]
-  AlignedRows w_rate_, w_sum_, takes_part_;                    // [lanes]; takes_part_: 1 or 0
+  AlignedRows w_rate_, w_sum_;                                 // [lanes]
   std::vector<std::uint32_t> fed_rows_;
   std::vector<char> fed_;             // [3 layers]
   std::vector<char> moves_, denies_;  // [layers]: whether water leaves it, nitrate turns to gas, in any lane
