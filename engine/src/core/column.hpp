@@ -80,6 +80,10 @@ struct Member {
   std::size_t without_from = 0;  ///< day from which that limit is gone
 
   Without without_on(std::size_t day) const { return day >= without_from ? without : Without::nothing; }
+  bool same_but_doses(const Member& m) const {
+    return climate == m.climate && soil == m.soil && plant == m.plant && nitrogen == m.nitrogen && materials == m.materials &&
+           without == m.without && without_from == m.without_from;
+  }
 };
 
 /// Where each state stands.
@@ -121,8 +125,8 @@ class ColumnBatch {
   Checkpoint checkpoint() const;
   /// All lanes as the checkpoint has it, in place of the days before.
   void resume(const Checkpoint& from);
-  /// Whether the lanes differ in nothing but their doses, as a search's do.
-  bool alike() const { return alike_; }
+  /// The same of one lane, which stands still until `day`.
+  void resume(std::size_t lane, const Checkpoint& from, std::size_t day);
   /// Events at 00 of day `d`, then that day's coefficients. A lane whose season is over stands still.
   void begin_day(std::size_t d);
   /// dy/dt of the day begun; both [rows][lanes].
@@ -220,9 +224,9 @@ class ColumnBatch {
   void find_fastest();
   void find_active();
   void fill_constants();
-  /// Copies lane 0 of each row to all lanes, where all lanes are alike.
+  /// Copies lane 0 of each row to all lanes, where one morning serves all.
   void spread(std::initializer_list<AlignedRows*> rows) const;
-  std::size_t lanes_to_fill() const { return alike_ ? 1 : lanes_; }
+  std::size_t lanes_to_fill() const { return one_morning_ ? 1 : lanes_; }
   void choose_factors(std::size_t lane, std::size_t d);
   void find_soil_fastest(std::size_t lanes);
   void fill_slot_day(std::size_t slot, std::size_t d);
@@ -258,7 +262,7 @@ class ColumnBatch {
     OwnFastDay(const OwnFastDay&);
     ~OwnFastDay();
   } fast_;
-  std::vector<std::size_t> next_dose_;
+  std::vector<std::size_t> next_dose_, first_day_;  // [lanes]; first_day_: until then a lane stands still
 
   std::vector<Transfer> transfers_;
   std::vector<SlotPlan> plans_;
@@ -276,8 +280,8 @@ class ColumnBatch {
   std::vector<const FeedDays*> feed_days_;                                              // [slots][lanes]
   std::vector<char> bulky_;                                                             // [slots]: in some lane
   AlignedRows nitrify_at_most_, deny_at_most_, humus_a_year_, v_fast_, v_slow_, held_;  // a member's constants; held_ [layers][lanes]
-  // Whether the lanes differ in nothing but their doses, as a search's do: then one morning serves all.
-  bool alike_ = false;
+  // Whether the lanes differ in nothing but their doses, as a search's do: then one morning serves all, if all run or none does.
+  bool alike_ = false, one_morning_ = false;
   bool fastest_known_ = false, active_known_ = false;
   bool any_bend_ = false, stage_feeds_ = false;  // stage_feeds_: some flow of a feed changes within the day
   std::vector<std::uint32_t> active_;            // transfers that can carry anything on the day begun

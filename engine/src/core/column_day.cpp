@@ -66,7 +66,7 @@ void ColumnBatch::plugin_failed(const char* model, const char* function, const s
 
 void ColumnBatch::start() {
   std::fill(y_.begin(), y_.end(), 0.0);
-  std::fill(next_dose_.begin(), next_dose_.end(), 0);
+  for (auto* r : {&next_dose_, &first_day_}) std::fill(r->begin(), r->end(), 0);
   for (auto* r : {&given_, &given_t_dm_, &age_days_}) std::fill(r->begin(), r->end(), 0.0);
   for (auto* r : {&coef_, &flow_coef_, &poor_}) std::fill(r->begin(), r->end(), 0.0);
   for (AlignedRows& r : age_rate_) std::fill(r.begin(), r.end(), 0.0);
@@ -118,12 +118,16 @@ ColumnBatch::Checkpoint ColumnBatch::checkpoint() const {
   return c;
 }
 
-void ColumnBatch::resume(const Checkpoint& c) {
+void ColumnBatch::resume(const Checkpoint& from) {
+  for (std::size_t i = 0; i < lanes_; ++i) resume(i, from, 0);
+}
+
+void ColumnBatch::resume(std::size_t lane, const Checkpoint& c, std::size_t day) {
   const auto put = [&](const std::vector<double>& from, AlignedRows& to) {
-    for (std::size_t r = 0; r < from.size(); ++r) std::fill_n(lane_row(to, r), lanes_, from[r]);
+    for (std::size_t r = 0; r < from.size(); ++r) to[r * lanes_ + lane] = from[r];
   };
   put(c.state, y_), put(c.given, given_), put(c.given_t_dm, given_t_dm_), put(c.age_d, age_days_);
-  std::fill(next_dose_.begin(), next_dose_.end(), c.next_dose);
+  next_dose_[lane] = c.next_dose, first_day_[lane] = day;
 }
 
 void ColumnBatch::move(std::size_t lane, std::size_t from, std::size_t to, double share) {
@@ -208,9 +212,10 @@ void ColumnBatch::begin_day(std::size_t d) {
   day_ = d;
   for (std::size_t i = 0; i < lanes_; ++i) {
     const Member& m = *of_lane_[i];
-    running_[i] = d < m.climate->days;
+    const bool over = d >= m.climate->days;
+    if (!over && (soil_days_[i] == nullptr || d == 0 || d == m.without_from)) choose_factors(i, d);
+    running_[i] = !over && d >= first_day_[i];
     if (!running_[i]) continue;
-    if (soil_days_[i] == nullptr || d == 0 || d == m.without_from) choose_factors(i, d);
     if (shape_.demand && m.climate->keep_frac[d] < 1) {
       const double gone = 1 - m.climate->keep_frac[d], to_reserve = m.climate->reserve_frac[d];
       y_[map_.w * lanes_ + i] *= m.climate->keep_frac[d];
@@ -227,6 +232,7 @@ void ColumnBatch::begin_day(std::size_t d) {
     if (!m.climate->by_hand_mm.empty()) watered_mm = std::max(watered_mm, m.climate->by_hand_mm[d]);
     if (watered_mm > 0) water_in(i, watered_mm);
   }
+  one_morning_ = alike_ && std::all_of(running_.begin(), running_.end(), [&](char r) { return r == running_[0]; });
   fill_soil_day(d);
   fill_plant_day(d);
   fill_feed_day(d);
@@ -248,7 +254,7 @@ void ColumnBatch::choose_factors(std::size_t i, std::size_t d) {
 }
 
 void ColumnBatch::spread(std::initializer_list<AlignedRows*> rows) const {
-  if (!alike_) return;
+  if (!one_morning_) return;
   for (AlignedRows* r : rows) spread_rows(r->data(), r->size(), lanes_);
 }
 
@@ -278,7 +284,7 @@ void ColumnBatch::fill_soil_day(std::size_t d) {
       fast[i] = v_fast_[i] * down[i], slow[i] = v_slow_[i] * down[i];
       down[i] /= held[i];
     }
-    if (alike_)
+    if (one_morning_)
       for (double* row : {nit, den, humus, reach, down, fast, slow}) spread_rows(row, lanes_, lanes_);
   }
 }
@@ -411,7 +417,7 @@ void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
   multiply_rows(age_rate_[s].data(), goes, static_cast<std::size_t>(model.n_age), lanes_);
   for (std::size_t i = 0; i < lanes_; ++i) {
     poor[i] = asks[i] > 0;
-    age_days_[s * lanes_ + i] += given[i] > 0 ? 1 : 0;
+    age_days_[s * lanes_ + i] += running_[i] && given[i] > 0 ? 1 : 0;
   }
   if (shape_.slots[s].forked_mm > 0) return;
   double *to_air = lane_row(coef_, surface_t_[s].to_air), *to_soil = lane_row(coef_, surface_t_[s].to_soil);
@@ -425,7 +431,7 @@ void ColumnBatch::fill_slot_day(std::size_t s, std::size_t d) {
     to_air[i] = gas * k.volatile_per_day * (k.ph_factor + chalk) * warmth;
     to_soil[i] = on * (k.fixed_per_day + (k.dissolved_wash_mm > 0 ? rain_[i] / k.dissolved_wash_mm : 0));
   }
-  if (alike_)
+  if (one_morning_)
     for (double* row : {to_air, to_soil}) spread_rows(row, lanes_, lanes_);
   double* there = scratch_row_.data();
   for (std::size_t i = 0; i < lanes_; ++i) there[i] = given[i] > 0 ? 1 : 0;

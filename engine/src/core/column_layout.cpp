@@ -22,6 +22,7 @@ ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> membe
   fastest_.assign(lanes, 0);
   soil_fastest_.assign(lanes, 0);
   next_dose_.assign(lanes, 0);
+  first_day_.assign(lanes, 0);
   lay_out_rows();
   plan_slots();
   plan_soil();
@@ -64,10 +65,7 @@ ColumnBatch::ColumnBatch(const ColumnShape& shape, std::span<const Member> membe
 // What of a member does not change from day to day.
 void ColumnBatch::fill_constants() {
   const Member& first = *of_lane_[0];
-  alike_ = lanes_ > 1 && std::all_of(of_lane_.begin(), of_lane_.end(), [&](const Member* m) {
-             return m->climate == first.climate && m->soil == first.soil && m->plant == first.plant && m->nitrogen == first.nitrogen &&
-                    m->materials == first.materials && m->without == first.without && m->without_from == first.without_from;
-           });
+  alike_ = lanes_ > 1 && std::all_of(of_lane_.begin(), of_lane_.end(), [&](const Member* m) { return m->same_but_doses(first); });
   for (std::size_t i = 0; i < lanes_; ++i) {
     const Member& m = *of_lane_[i];
     const NitrogenConstants& k = *m.nitrogen;

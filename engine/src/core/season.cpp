@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <list>
 #include <map>
 
 #include "leafhunger/error.hpp"
@@ -171,11 +172,7 @@ struct Shared {
   ColumnBatch::Checkpoint checkpoint;
   PlantDays plant;  // of the days before
 
-  bool serves(const Member& m) const {
-    return day > 0 && m.climate == member.climate && m.soil == member.soil && m.plant == member.plant && m.nitrogen == member.nitrogen &&
-           m.materials == member.materials && m.without == member.without && m.without_from == member.without_from &&
-           first_difference(m.doses, member.doses, day) >= day;
-  }
+  bool serves(const Member& m) const { return m.same_but_doses(member) && first_difference(m.doses, member.doses, day) >= day; }
 };
 
 // What lanes have in common is run once, in a lane alone.
@@ -188,8 +185,44 @@ Shared run_shared(const ColumnShape& shape, const Member& m, std::size_t day, St
   return {m, day, c.checkpoint(), std::move(brief.plant)};
 }
 
+// From where each member goes on; nullptr: from the season's start. `shared` keeps what the part before had and this one has use for.
+std::vector<const Shared*> find_shared(const ColumnShape& shape, std::span<const Member> part, Stepper& stepper, DayFactors& factors,
+                                       std::list<Shared>& shared) {
+  shared.remove_if([&](const Shared& s) { return std::none_of(part.begin(), part.end(), [&](const Member& m) { return s.serves(m); }); });
+  std::vector<const Shared*> found;
+  for (const Member& m : part) {
+    const auto it = std::find_if(shared.begin(), shared.end(), [&](const Shared& s) { return s.serves(m); });
+    if (it != shared.end()) {
+      found.push_back(&*it);
+      continue;
+    }
+    std::size_t others = 0, branch = m.climate->days;  // up to here they are one
+    for (const Member& other : part)
+      if (&other != &m && other.same_but_doses(m)) ++others, branch = std::min(branch, first_difference(other.doses, m.doses, branch));
+    const bool pays = branch > 0 && (others > 0 || part.size() == 1);
+    if (pays) shared.push_back(run_shared(shape, m, branch, stepper, factors));
+    found.push_back(pays ? &shared.back() : nullptr);
+  }
+  return found;
+}
+
+// Begins each member where it goes on from what it shares with others. Answers the first day that is still to be run.
+std::size_t resume_shared(ColumnBatch& c, const std::vector<const Shared*>& from, std::vector<Brief>& briefs) {
+  std::size_t day = c.days();
+  for (std::size_t i = 0; i < c.lanes(); ++i) {
+    const std::size_t member = std::min(i, from.size() - 1);  // lanes past them repeat the last
+    const Shared* s = from[member];
+    day = std::min(day, s ? s->day : 0);
+    if (!s) continue;
+    c.resume(i, s->checkpoint, s->day);
+    if (i < from.size())
+      for (const auto rows : k_daily) std::copy((s->plant.*rows).begin(), (s->plant.*rows).end(), (briefs[i].plant.*rows).begin());
+  }
+  return day;
+}
+
 void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_t lanes, Stepper& stepper, DayFactors& factors,
-              Shared& shared, std::vector<Brief>& briefs) {
+              std::list<Shared>& shared, std::vector<Brief>& briefs) {
   ColumnBatch c(shape, part, lanes, &factors);
   c.start();
   std::vector<Ledger> first;
@@ -200,19 +233,7 @@ void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_
     p.f_t = k.f_t, p.stress = k.stress, p.awake = k.awake, p.w_twin_t_ha = k.w_twin_t_ha, p.w_free_t_ha = k.w_free_t_ha;
     for (const auto rows : k_daily) (p.*rows).resize(k.days);
   }
-  std::size_t day = 0;
-  if (c.alike()) {
-    std::size_t branch = c.days();  // up to here all lanes are one
-    for (const Member& m : part) branch = std::min(branch, first_difference(m.doses, part[0].doses, branch));
-    const auto serves = [&](const Member& m) { return shared.serves(m); };
-    if (branch > 0 && !std::all_of(part.begin(), part.end(), serves)) shared = run_shared(shape, part[0], branch, stepper, factors);
-    if (branch > 0) {
-      day = shared.day;
-      c.resume(shared.checkpoint);
-      for (Brief& b : briefs)
-        for (const auto rows : k_daily) std::copy((shared.plant.*rows).begin(), (shared.plant.*rows).end(), (b.plant.*rows).begin());
-    }
-  }
+  const std::size_t day = lanes > 1 ? resume_shared(c, find_shared(shape, part, stepper, factors, shared), briefs) : 0;
   run_days(c, stepper, day, c.days(), briefs);
   for (std::size_t i = 0; i < part.size(); ++i) {
     briefs[i].ledger = ledger_of(c, i);
@@ -225,7 +246,7 @@ void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_
 void run_each(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes,
               const std::function<void(std::size_t, Brief&&)>& use) {
   DayFactors factors;
-  Shared shared;
+  std::list<Shared> shared;
   const auto stepper = make_batch_stepper();
   // Side by side go those that share their weather: they take the same steps. Bytes do not depend on it.
   std::map<const SoilClimate*, std::size_t> place;
