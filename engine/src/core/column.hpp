@@ -284,6 +284,7 @@ class ColumnBatch {
   bool alike_ = false, one_morning_ = false;
   bool fastest_known_ = false, active_known_ = false;
   bool any_bend_ = false, stage_feeds_ = false;  // stage_feeds_: some flow of a feed changes within the day
+  bool takes_set_ = false;                       // some stage has set what feeds take from mineral N
   std::vector<std::uint32_t> active_;            // transfers that can carry anything on the day begun
 
   AlignedRows coef_;                                                        // [transfers][lanes], per day

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <utility>
 
 #include "clones.hpp"
 #include "column.hpp"
@@ -340,6 +341,7 @@ void ColumnBatch::weigh_mulch() {
 
 void ColumnBatch::fill_feed_day(std::size_t d) {
   weigh_mulch();
+  const bool all_run = std::all_of(running_.begin(), running_.end(), [](char r) { return r != 0; });
   for (std::size_t s = 0; s < shape_.slots.size(); ++s) fill_slot_day(s, d);
   for (const Wash& w : washes_) {
     const lh_pool& pool = shape_.slots[w.slot].model->pool[w.pool];
@@ -348,7 +350,9 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
     const AlignedRows& parameter = parameter_slot_[w.slot];
     const double* mm = pool.wash_mm == LH_NONE ? nullptr : lane_row(parameter, static_cast<std::size_t>(pool.wash_mm));
     const double* mix = nullptr;
-    if (pool.mix_per_day != LH_NONE) {
+    if (pool.mix_per_day != LH_NONE && all_run) {
+      mix = lane_row(parameter, static_cast<std::size_t>(pool.mix_per_day));
+    } else if (pool.mix_per_day != LH_NONE) {
       double* now = scratch_row_.data();
       std::copy_n(lane_row(parameter, static_cast<std::size_t>(pool.mix_per_day)), lanes_, now);
       for (std::size_t i = 0; i < lanes_; ++i)
@@ -361,6 +365,7 @@ void ColumnBatch::fill_feed_day(std::size_t d) {
   for (const FlowTransfer& f : flow_t_) {
     weigh_row(f.weight, lane_row(flow_coef_, f.flow_row), lane_row(coef_, f.transfer), lanes_);
   }
+  if (!std::exchange(takes_set_, false)) return;
   for (const Take& t : takes_) std::fill_n(lane_row(coef_, t.transfer), lanes_, 0.0);
 }
 

@@ -66,6 +66,7 @@ void ColumnBatch::feed_stage(const double* y) {
   if (!stage_feeds_) return;
   if (any_bend_) bend(y);
   starve(y);
+  takes_set_ = true;
   for (const FlowTransfer& f : flow_t_) {
     if (!f.starves && !f.bends) continue;
     const double *base = lane_row(flow_coef_, f.flow_row), *poor = lane_row(poor_, f.slot),

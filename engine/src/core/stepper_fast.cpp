@@ -732,7 +732,8 @@ LEAFHUNGER_CLONES void FastDay::grow_stage(double* w, int stage) {
     now[i] = w[i] + part * h[i] * k;
   }
   if (stage < 3) return;
-  for (std::size_t i = 0; i < lanes_; ++i) w[i] += h[i] / 6 * sum[i];
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < lanes_; ++i) w[i] += h[i] / 6 * sum[i], now[i] = w[i];
 }
 
 LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, double least) {
@@ -754,7 +755,7 @@ LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, dou
 std::size_t FastDay::day(const std::vector<char>& active, int refine) {
   plan_growth(active);
   plan_day(active, refine);
-  const auto any = [&](const double* row) { return std::any_of(row, row + lanes_, [](double x) { return x != 0; }); };
+  const auto any = [&](const double* row) { return std::any_of(row, row + c_.lanes_to_fill(), [](double x) { return x != 0; }); };
   gas_ = false;
   for (std::size_t l = 0; l < n_; ++l) {
     moves_[l] = any(c_.lane_row(c_.coef_, c_.soil_t_[l].move_ammonium));
@@ -768,13 +769,13 @@ std::size_t FastDay::day(const std::vector<char>& active, int refine) {
   double* w = y + c_.map_.w * lanes;
   for (const std::uint32_t r : fed_rows_) {
     double* c = inflow_.data() + r * (k_terms + 1) * lanes;
-    std::fill(c, c + (k_terms + 1) * lanes, 0.0);
+    std::fill_n(c, static_cast<std::size_t>(most_terms_ + 1) * lanes, 0.0);
     std::fill_n(work_.data() + (Rows{n}.at(3) + r) * lanes, lanes, 0.0);
   }
+  if (m) std::copy_n(w, lanes, lane(r_w_stage));
   for (int step = 0; step < most_; ++step) {
     begin_step(step);
     if (any_feed_) feed_all();
-    if (m) std::copy_n(w, lanes, lane(r_w_stage));
     for (int stage = 0; stage < 4; ++stage) {
       stage_all(stage);
       if (!grows_) continue;
