@@ -63,10 +63,11 @@ inline Scenario random_scenario(Draw draw, unsigned seed = 1) {
   const int beds = draw.whole(1, 3);
   for (int b = 0; b < beds; ++b) {
     const Texture& texture = draw.of(textures());
-    Bed one = bed("Bed " + std::to_string(b + 1), draw.log_between(1, 200), draw.between(0, 12), texture.name);
+    const double area_m2 = draw.log_between(1, 200), organic_matter_percent = draw.between(0, 12);
+    Bed one = bed("Bed " + std::to_string(b + 1), area_m2, organic_matter_percent, texture.name);
     if (draw.chance(0.25)) {
-      const double diameter = draw.between(0.2, 1.2);
-      one.soil = make_container(texture, draw.between(0, 5), draw.between(150, 800), diameter);
+      const double diameter = draw.between(0.2, 1.2), in_pot_percent = draw.between(0, 5), deep_mm = draw.between(150, 800);
+      one.soil = make_container(texture, in_pot_percent, deep_mm, diameter);
       one.area_m2 = 0.785398 * diameter * diameter;
     }
     one.soil.ph = draw.between(4, 8.5);
@@ -75,16 +76,19 @@ inline Scenario random_scenario(Draw draw, unsigned seed = 1) {
       one.watering.emplace();
       one.watering->below_frac = draw.between(0.2, 0.8), one.watering->give_mm = draw.between(5, 25);
     }
-    for (int p = draw.whole(0, 3); p > 0; --p)
-      one.plantings.push_back(planting(s, one.name + ", plant " + std::to_string(p), draw.of(plants), draw.whole(1, 5)));
+    for (int p = draw.whole(0, 3); p > 0; --p) {
+      const std::string& plant = draw.of(plants);
+      one.plantings.push_back(planting(s, one.name + ", plant " + std::to_string(p), plant, draw.whole(1, 5)));
+    }
     s.beds.push_back(one);
   }
   for (int f = draw.whole(0, 5); f > 0; --f) {
     const Bed& where = draw.of(s.beds);
     const MonthDay on{static_cast<unsigned>(draw.whole(1, 12)), static_cast<unsigned>(draw.whole(1, 28))};
-    Feeding feeding = where.plantings.empty() || draw.chance(0.5)
-                          ? broadcast(draw.of(materials), on, draw.log_between(1, 800), where.name)
-                          : per_plant(draw.of(materials), on, draw.log_between(1, 800), {draw.of(where.plantings).name});
+    const bool to_bed = where.plantings.empty() || draw.chance(0.5);
+    const std::string& material = draw.of(materials);
+    const double grams = draw.log_between(1, 800);
+    Feeding feeding = to_bed ? broadcast(material, on, grams, where.name) : per_plant(material, on, grams, {draw.of(where.plantings).name});
     if (draw.chance(0.4)) feeding.watered_in_mm = draw.between(1, 30);
     if (draw.chance(0.3)) feeding.forked_in_mm = draw.between(10, 400);
     if (draw.chance(0.3)) {

@@ -45,14 +45,16 @@ Problem problem(unsigned seed) {
   Problem p;
   p.scenario = testing::empty_scenario(static_cast<int>(count(2, 4)), seed);
   Scenario& s = p.scenario;
-  s.beds.push_back(
-      testing::bed("Bed", draw.between(5, 15), draw.between(1, 4), one_of<std::string>(draw, {"loam", "sandy loam", "silt loam"})));
+  const double area_m2 = draw.between(5, 15), organic_matter_percent = draw.between(1, 4);
+  s.beds.push_back(testing::bed("Bed", area_m2, organic_matter_percent, one_of<std::string>(draw, {"loam", "sandy loam", "silt loam"})));
   const auto plants = some_of<std::string>(draw, {"hardy-banana", "canna", "ginger-lily", "elephant-ear"}, draw.chance(0.4) ? 2 : 1);
   for (const std::string& plant : plants)
     s.beds[0].plantings.push_back(testing::planting(s, "The " + plant, plant, static_cast<int>(count(1, 3))));
-  if (draw.chance(0.7))
-    s.feedings.push_back(testing::broadcast(one_of<std::string>(draw, {"concentrated-manure-powder", "dried-blood"}),
-                                            {4, static_cast<unsigned>(count(1, 28))}, draw.between(20, 150), "Bed"));
+  if (draw.chance(0.7)) {
+    const std::string material = one_of<std::string>(draw, {"concentrated-manure-powder", "dried-blood"});
+    const MonthDay on{4, static_cast<unsigned>(count(1, 28))};
+    s.feedings.push_back(testing::broadcast(material, on, draw.between(20, 150), "Bed"));
+  }
   if (draw.chance(0.3)) s.feedings.push_back(testing::per_plant("dried-blood", {5, 15}, draw.between(5, 30), {"The " + plants[0]}));
   TopUpQuestion& q = p.question;
   q.materials = some_of<std::string>(draw, {"dried-blood", "concentrated-manure-powder", "sulphate-of-ammonia", "calcium-ammonium-nitrate"},

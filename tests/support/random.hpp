@@ -1,4 +1,5 @@
-// Numbers drawn by seed, the same on every machine: the standard fixes the generator, but not its distributions, so those are here.
+// Numbers drawn by seed, the same on every machine: the standard fixes the generator, but not its distributions, so those are here. Nor
+// does it fix which argument of a call comes first: two draws for one call are two statements before it.
 #pragma once
 
 #include <cmath>
