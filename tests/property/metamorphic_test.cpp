@@ -223,11 +223,15 @@ TEST(Metamorphic, AnotherFeedingDoesNotBringShortageNearer) {
     }
 }
 
+// But for what ties nitrogen up while it rots: of more carbon than 20 to one of nitrogen, by the rule of thumb of the trade (common
+// practice, no source); bark, say.
 TEST(Metamorphic, UnfedPlantsTakeNoMoreThanFedOnes) {
-  for (unsigned seed = 31; seed < 37; ++seed) {
+  for (unsigned seed = 31; seed < 43; ++seed) {
     Scenario s = testing::random_scenario(seed), t = s;
     t.feedings.clear();
-    std::erase_if(s.feedings, [](const Feeding& f) { return f.material == "straw" || f.material == "sample-gassing-chips"; });
+    std::erase_if(s.feedings, [&](const Feeding& f) {
+      return s.catalogue.materials.at(f.material).carbon_to_nitrogen > 20 || f.material == "sample-gassing-chips";
+    });
     for (Feeding& f : s.feedings) f.watered_in_mm = 0;  // else the fed one is also watered
     const auto a = result_of(s, 1e-7), b = result_of(t, 1e-7);
     ASSERT_EQ(a.columns.size(), b.columns.size());

@@ -22,9 +22,14 @@ constexpr double k_reach[] = {0.18, 0.33, 0.52, 0.72, 0.96, 1.2}, k_series_reach
 constexpr std::uint32_t k_row_of_terms = k_terms + 1;
 constexpr double k_over[k_terms + 1] = {0, 1, 1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5, 1.0 / 6, 1.0 / 7, 1.0 / 8, 1.0 / 9};
 // Steps a day (equations.md 10). Soil: by its fastest rate; feeds: so that the soil follows their inflow; plants: by what they do.
-constexpr double k_steps_per_soil_rate = 4.5, k_steps_per_growth = 160;
+constexpr double k_steps_per_soil_rate = 4, k_steps_per_growth = 100;
 constexpr int k_fewest = 1, k_fewest_wanting = 2, k_most_for_growth = 3;
 constexpr double k_ramp = 0.05;  // width of the ramp of want, of critical N
+// Where what is wanted passes what is there, uptake turns a corner about a tenth wide: steps by how far it passes in the day, as a share of
+// what is there. That decides the error of a plant's season.
+constexpr double k_corner_begins = 0.9, k_corner_ends = 1.2, k_steps_per_reserve_passed = 20, k_steps_per_supply_passed = 14,
+                 k_most_for_corner = 12;
+constexpr double k_sated = 1e-6;  // of critical N: lacks no more than this, so that its want begins today
 constexpr std::size_t k_critical_nodes = 4;
 // The error goes with what a pool holds, kg/ha, and about the fourth power of rate x step: steps for each rate go with a root of it.
 constexpr double k_steps_per_feed_rate = 1.25;  // at 1 kg/ha; x its fourth root
@@ -228,7 +233,7 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
   for (auto* r : {&from_, &mean_, &to_, &until_}) rows(*r, 3 * n_);
   rows(inflow_, 3 * n_ * (k_terms + 1)), rows(weight_, k_terms), rows(work_, Rows{n_}.lanes() + n_lane_rows);
   for (auto* r : {&stretch_, &pieces_, &terms_, &per_step_, &most_span_, &now_span_, &into_, &end_, &feed_fastest_, &feed_steps_, &w_rate_,
-                  &w_sum_, &node_w_})
+                  &w_sum_, &node_w_, &corner_steps_})
     rows(*r, 1);
   for (std::size_t k = 0; k < k_fewest_terms; ++k) std::fill_n(weight_.data() + k * lanes_, lanes_, k_over[k + 1]);
   fed_.assign(3 * n_, 0), moves_.assign(n_, 0), denies_.assign(n_, 0);
@@ -270,7 +275,7 @@ LEAFHUNGER_CLONES void FastDay::count_steps(const double* rate, const double* po
 // How many steps each lane takes whose steps a day are above nought, and how its feeds go. All are whole numbers.
 LEAFHUNGER_CLONES void FastDay::plan_lanes(int refine) {
   const double *soil = c_.soil_fastest_.data(), *want = c_.want_rate_.data(), *w = lane(r_w_first), *growth = w_rate_.data(),
-               *feed_steps = feed_steps_.data(), *fastest = feed_fastest_.data();
+               *feed_steps = feed_steps_.data(), *fastest = feed_fastest_.data(), *corner = corner_steps_.data();
   double *into = into_.data(), *now_span = now_span_.data(), *pieces = pieces_.data(), *per_step = per_step_.data(),
          *most_span = most_span_.data(), *terms = terms_.data(), *weight = weight_.data();
   const double times = refine;
@@ -284,6 +289,7 @@ LEAFHUNGER_CLONES void FastDay::plan_lanes(int refine) {
     const bool living = grows && w[i] > 0;
     const double for_growth = k_steps_per_growth * growth[i] / (living ? w[i] : 1);
     n = living ? at_least(std::ceil(for_growth < k_most_for_growth ? for_growth : k_most_for_growth), n) : n;
+    n = at_least(corner[i], n);
     // Feeds go by stretches of several steps, or where they are fast by pieces of one. Refining shortens them and leaves them their terms.
     const double span = at_least(std::floor(n / at_least(std::ceil(fastest[i] / k_series_reach), 1)), 1);
     const double inner = at_least(std::ceil(fastest[i] * span / (n * k_series_reach)), 1), reach = fastest[i] * span / (n * inner);
@@ -361,9 +367,52 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     if (fed_[r]) fed_rows_.push_back(r);
 }
 
+// Steps for the day's way past two corners: from what the reserve gives to what roots must find, and from there to what they can reach.
+// From the morning's state and the most that the plant may grow; what roots reach is held to stay.
+LEAFHUNGER_CLONES void FastDay::count_corner_steps() {
+  const std::size_t lanes = lanes_;
+  const double *first = lane(r_crit), *last = first + (k_critical_nodes - 1) * lanes, *plant = c_.y_.data() + c_.map_.plant * lanes,
+               *held = c_.y_.data() + c_.map_.reserve * lanes;
+  const double *luxury = c_.luxury_.data(), *want_rate = c_.want_rate_.data(), *reserve_rate = c_.reserve_rate_.data(),
+               *fixed = c_.fixed_.data(), *unreachable = c_.unreachable_.data(), *psi = c_.psi_.data();
+  double *steps = corner_steps_.data(), *supply = node_w_.data();
+  std::fill_n(supply, lanes, 0.0);
+  for (std::size_t l = 0; l < n_; ++l) {
+    const double *nh = c_.y_.data() + (c_.map_.ammonium + l) * lanes, *nf = nh + n_ * lanes, *ns = nf + n_ * lanes,
+                 *reach = c_.reach_.data() + l * lanes;
+#pragma GCC ivdep
+    for (std::size_t i = 0; i < lanes; ++i) {
+      const double no = nf[i] + ns[i], h = nh[i] > 0 ? nh[i] : 0, o = no > 0 ? no : 0, far_h = h + unreachable[i],
+                   far_o = o + unreachable[i];
+      supply[i] += reach[i] * (psi[i] * (h * h) * far_o + o * o * far_h) / (far_h * far_o);
+    }
+  }
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < lanes; ++i) {
+    const double of_reserve = reserve_rate[i] * (held[i] > 0 ? held[i] : 0), soon = supply[i];
+    // Past its ramp, which matters little here.
+    const double lacks = luxury[i] * first[i] - plant[i] - k_ramp / 2 * first[i], now = (lacks > 0 ? lacks : 0) * want_rate[i];
+    const double given = now < of_reserve ? now : of_reserve, unmet = (now - given) * (1 - fixed[i]);
+    const double will_lack = luxury[i] * last[i] - plant[i] - given - (unmet < soon ? unmet : soon) - k_ramp / 2 * last[i],
+                 then = (will_lack > 0 ? will_lack : 0) * want_rate[i];
+    const double unmet_then = (then > of_reserve ? then - of_reserve : 0) * (1 - fixed[i]);
+    const auto passes = [](double a, double b, double level) LEAFHUNGER_HERE {
+      const double low = a < b ? a : b, high = a < b ? b : a;
+      return low < k_corner_ends * level && high > k_corner_begins * level ? (high - low) / (level > 0 ? level : 1) : 0;
+    };
+    const double one = k_steps_per_reserve_passed * passes(now, then, of_reserve),
+                 other = k_steps_per_supply_passed * passes(unmet, unmet_then, soon);
+    double n = std::ceil(one > other ? one : other);
+    n = n < k_most_for_corner ? n : k_most_for_corner;
+    const bool wakes = luxury[i] * first[i] - plant[i] <= k_sated * first[i] && luxury[i] * last[i] > plant[i] && want_rate[i] > 0;
+    steps[i] = wakes ? k_most_for_corner : n;
+  }
+}
+
 // What the plant could grow today, and critical N over that.
 void FastDay::plan_growth(const std::vector<char>& active) {
   grows_ = wants_ = plant_ = false;
+  std::fill(corner_steps_.begin(), corner_steps_.end(), 0.0);
   if (!c_.shape_.demand) return;
   const lh_demand& m = *c_.shape_.demand;
   const auto n = static_cast<int32_t>(lanes_);
@@ -386,6 +435,7 @@ void FastDay::plan_growth(const std::vector<char>& active) {
       node_w_[i] = w_first[i] + w_rate_[i] * (static_cast<double>(k) / static_cast<double>(k_critical_nodes - 1));
     c_.critical_of(node_w_.data(), crit + k * lanes_);
   }
+  count_corner_steps();
   // Newton's form in s = 3 (W - W_0)/growth.
   double *a = crit, *b = a + lanes_, *d = b + lanes_, *e = d + lanes_;
   for (std::size_t i = 0; i < lanes_; ++i) {

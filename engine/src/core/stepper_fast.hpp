@@ -51,6 +51,7 @@ class FastDay {
   void plan_lanes(int refine);
   void count_steps(const double* rate, const double* pool, const double* all);
   void plan_growth(const std::vector<char>& active);
+  void count_corner_steps();
 
   template <class V>
   void stretch_block(std::size_t b);
@@ -95,7 +96,7 @@ class FastDay {
   AlignedRows inflow_;                    // [3 layers][terms][lanes]: what feeds free into the soil over a stretch, kg/ha/d
   AlignedRows from_, mean_, to_, until_;  // [3 layers][lanes]: of a stretch in pieces; integral so far
   AlignedRows feed_fastest_, feed_steps_, out_rate_, node_w_;  // [lanes]; out_rate_ [nodes of all slots][lanes]
-  AlignedRows w_rate_, w_sum_;                                 // [lanes]
+  AlignedRows w_rate_, w_sum_, corner_steps_;                  // [lanes]
   std::vector<std::uint32_t> fed_rows_;
   std::vector<char> fed_;             // [3 layers]
   std::vector<char> moves_, denies_;  // [layers]: whether water leaves it, nitrate turns to gas, in any lane
