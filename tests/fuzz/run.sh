@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Fuzzes every target in turn, two at a time, for so long or so often in all. Needs the preset `fuzz` to be built.
+# Fuzzes every target in turn, two at a time, for so long or so often in all. Needs the preset `fuzz` to be built, or another that
+# LEAFHUNGER_FUZZ_PRESET names (asan, which tests/all.sh has built).
 #   bash tests/fuzz/run.sh [SECONDS] [TARGET...]       bash tests/fuzz/run.sh --runs 10000000       (hours)
 # A crash, an input that takes more than a second of the processor (the targets count it) or 512 MiB ends with status 1 and the input's path.
 # What it found new is kept in build/fuzz/found, so that a longer run goes on from there; the last lines say how often each target ran, and
@@ -17,7 +18,7 @@ fi
 targets=("$@")
 [ ${#targets[@]} -gt 0 ] || targets=(scenario catalogue weather normals plugin season label)
 at_once=${LEAFHUNGER_FUZZ_AT_ONCE:-2}
-found=build/fuzz/found
+built=build/${LEAFHUNGER_FUZZ_PRESET:-fuzz} found=build/fuzz/found
 # Of a thousand runs: the quicker a target, the more it is given.
 declare -A of_thousand=([label]=350 [normals]=300 [weather]=160 [scenario]=120 [catalogue]=45 [plugin]=15 [season]=10)
 limit() {
@@ -35,7 +36,7 @@ run() {
   mkdir -p $found/"$name" $found/"$name"-faults
   case $name in scenario | catalogue | weather | normals) dictionary=(-dict=tests/fuzz/words.dict) ;; esac
   ASAN_OPTIONS=allocator_may_return_null=0:detect_leaks=1 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1 \
-    build/fuzz/bin/fuzz_"$name" "$(limit "$name")" -timeout=30 -rss_limit_mb=512 -malloc_limit_mb=256 \
+    "$built"/bin/fuzz_"$name" "$(limit "$name")" -timeout=30 -rss_limit_mb=512 -malloc_limit_mb=256 \
     -print_final_stats=1 -artifact_prefix=$found/"$name"-faults/ "${dictionary[@]}" $found/"$name" tests/fuzz/seeds/"$name" >$found/"$name".log 2>&1
 }
 
