@@ -51,7 +51,7 @@ int32_t morning(const lh_day* day, const double* w_twin, double* memory, lh_morn
 int32_t grow_dry(int32_t n, const double* parameter, const double* factor, const double* w, const double* nni, const double* stress,
                  double* w_rate) {
   for (int i = 0; i < n; ++i)
-    w_rate[i] = grown(i, n, parameter, factor, w[i], nni[i], std::pow(stress[i], row(parameter, p_dry_power, n)[i]));
+    w_rate[i] = grown(i, n, parameter, factor, w[i], fed_share(nni[i]), std::pow(stress[i], row(parameter, p_dry_power, n)[i]));
   return LH_OK;
 }
 

@@ -197,29 +197,36 @@ inline void speak(const Member& m, const Mood& mood, const double* w_twin, lh_mo
   row(factor, f_lowered, n)[i] = lowered_by_drought(m);
 }
 
+// Critical N and growth go through their lanes twice, for one chain of roots and divisions a time: more lanes are then under way at once.
 LANE_MATH_CLONES inline int32_t critical(int32_t n, const double* parameter, const double* factor, const double* w, double* n_critical) {
   const double *a = row(parameter, p_a, n), *b = row(parameter, p_b, n), *lowered = row(factor, f_lowered, n);
 #pragma GCC ivdep
   for (int i = 0; i < n; ++i) {
     const double w2 = w[i] * w[i];
-    n_critical[i] = 10 * a[i] * lane_math::exp(-b[i] / 4 * lane_math::log_above_one(1 + w2 * w2)) * w[i] * (1 - lowered[i]);
+    n_critical[i] = lane_math::log_above_one(1 + w2 * w2);
   }
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) n_critical[i] = 10 * a[i] * lane_math::exp(-b[i] / 4 * n_critical[i]) * w[i] * (1 - lowered[i]);
   return LH_OK;
 }
 
-/// Growth of a member under `stress`, which a model may have changed.
-__attribute__((always_inline)) inline double grown(int i, int32_t n, const double* parameter, const double* factor, double w, double nni,
+/// What is left of growth where nitrogen is short.
+__attribute__((always_inline)) inline double fed_share(double nni) { return nni >= LH_WELL_FED ? 1 : smin(nni, 1, k_corner); }
+
+/// Growth of a member under `stress`, which a model may have changed, and as it is `fed`.
+__attribute__((always_inline)) inline double grown(int i, int32_t n, const double* parameter, const double* factor, double w, double fed,
                                                    double stress) {
-  const double fed = nni >= LH_WELL_FED ? 1 : smin(nni, 1, k_corner);
-  return row(factor, f_light, n)[i] * stress *
-         (1 - lane_math::exp(-(w + row(factor, f_standing, n)[i]) / row(parameter, p_closure, n)[i])) *
-         (1 - w / row(parameter, p_most, n)[i]) * fed;
+  const double closure = row(parameter, p_closure, n)[i], most = row(parameter, p_most, n)[i], per_both = 1 / (closure * most);
+  return row(factor, f_light, n)[i] * stress * (1 - lane_math::exp(-(w + row(factor, f_standing, n)[i]) * (most * per_both))) *
+         (1 - w * (closure * per_both)) * fed;
 }
 
 LANE_MATH_CLONES inline int32_t grow(int32_t n, const double* parameter, const double* factor, const double* w, const double* nni,
                                      const double* stress, double* w_rate) {
 #pragma GCC ivdep
-  for (int i = 0; i < n; ++i) w_rate[i] = grown(i, n, parameter, factor, w[i], nni[i], stress[i]);
+  for (int i = 0; i < n; ++i) w_rate[i] = fed_share(nni[i]);
+#pragma GCC ivdep
+  for (int i = 0; i < n; ++i) w_rate[i] = grown(i, n, parameter, factor, w[i], w_rate[i], stress[i]);
   return LH_OK;
 }
 
