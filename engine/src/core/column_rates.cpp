@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "clones.hpp"
 #include "column.hpp"
 #include "leafhunger/error.hpp"
 #include "plugin_call.hpp"
@@ -11,6 +12,11 @@ namespace leafhunger {
 
 void ColumnBatch::critical(std::span<double> kg_n_ha) { critical_of(y_.data() + map_.w * lanes_, kg_n_ha.data()); }
 
+LEAFHUNGER_CLONES static void multiply(double* row, const double* by, std::size_t n) {
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < n; ++i) row[i] *= by[i];
+}
+
 void ColumnBatch::critical_of(const double* w, double* kg_n_ha) {
   if (!shape_.demand) {
     std::fill(kg_n_ha, kg_n_ha + lanes_, 0.0);
@@ -18,7 +24,7 @@ void ColumnBatch::critical_of(const double* w, double* kg_n_ha) {
   }
   call_plugin([&] { return shape_.demand->critical(static_cast<int32_t>(lanes_), parameter_plant_.data(), factor_.data(), w, kg_n_ha); },
               [&](const std::string& why) { plugin_failed(shape_.demand->about.name, "critical", why); });
-  for (std::size_t i = 0; i < lanes_; ++i) kg_n_ha[i] *= cover_[i];
+  multiply(kg_n_ha, cover_.data(), lanes_);
 }
 
 // lambda: what scarce mineral N can meet of all that is asked for in one place (equations.md 4.2).

@@ -260,16 +260,25 @@ LEAFHUNGER_CLONES static bool add_if_any(const double* row, double* to, std::siz
   return any != 0;
 }
 
-// Of all nodes: the fastest rate, and the most of what sets steps, in its fourth power.
-LEAFHUNGER_CLONES void FastDay::count_steps(const double* rate, const double* pool, const double* all) {
-  double *fastest = feed_fastest_.data(), *most = feed_steps_.data();
-#pragma GCC ivdep
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    const double held = pool[i] + k_passing_frac * all[i], holds = held > 0 ? held : 0, r = all[i] > 0 ? rate[i] : 0,
-                 n = r * r * (r * r) * holds;
-    fastest[i] = fastest[i] > r ? fastest[i] : r;
-    most[i] = most[i] > n ? most[i] : n;
+// Of a feed's nodes: the fastest rate, and the most of what sets steps, in its fourth power.
+template <class V>
+LEAFHUNGER_INLINE void FastDay::count_block(const SlotFeed& f, const double* rate, std::size_t b) {
+  const double* pools = c_.y_.data() + f.first_row * lanes_ + b;
+  V all{}, fastest = load<V>(feed_fastest_.data() + b), most = load<V>(feed_steps_.data() + b);
+  const V nought{};
+  for (std::size_t j = 0; j < f.nodes; ++j) all = all + load<V>(pools + j * lanes_);
+  for (const Node& j : f.node) {
+    const V holds = above_nought(load<V>(pools + j.at) + k_passing_frac * all);
+    // A lane whose pools are empty is not to step by what a neighbour's hold.
+    const V r = where_below(nought, all, load<V>(rate + j.at + b), nought), n = r * r * (r * r) * holds;
+    fastest = where_below(fastest, r, r, fastest), most = where_below(most, n, n, most);
   }
+  store(feed_fastest_.data() + b, fastest), store(feed_steps_.data() + b, most);
+}
+
+LEAFHUNGER_CLONES void FastDay::count_steps(const SlotFeed& f, const double* rate) {
+  if (lanes_ == 1) return count_block<double>(f, rate, 0);
+  for (std::size_t b = 0; b < lanes_; b += k_width<Four>) count_block<Four>(f, rate, b);
 }
 
 // How many steps each lane takes whose steps a day are above nought, and how its feeds go. All are whole numbers.
@@ -319,19 +328,21 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
     if (!std::any_of(pools, pools + f.nodes * lanes_, [](double x) { return x != 0; })) continue;
     std::fill(rate, rate + f.nodes * lanes_, 0.0);
     std::fill(f.frees.begin(), f.frees.end(), 0);
-    // A lane whose pools are empty is not to step by what a neighbour's hold.
-    double* all = node_w_.data();
-    std::fill_n(all, lanes_, 0.0);
-    for (std::size_t j = 0; j < f.nodes; ++j)
-      for (std::size_t i = 0; i < lanes_; ++i) all[i] += pools[j * lanes_ + i];
     const auto add = [&](const Edge& e) {
       const double* k = c_.coef_.data() + e.coef;
       if (!add_if_any(k, rate + e.from * lanes_, lanes_)) return false;
       f.frees[e.from] = 1;
       return true;
     };
-    for (const Edge& e : f.inner)
-      if (add(e)) f.live.push_back(e);
+    // Not by what leads anywhere today: that would hang on the neighbours, and so would the last bit of what flows in.
+    std::uint32_t edges[k_most_nodes] = {};
+    for (const Edge& e : f.inner) {
+      if (!add(e)) continue;
+      if (f.leads[e.to])
+        f.live.push_back(e), ++edges[e.to];
+      else
+        f.sink.push_back(e);
+    }
     const auto mineral = static_cast<std::uint32_t>(c_.map_.ammonium);
     for (const Edge& e : f.outer) {
       if (!add(e)) continue;
@@ -342,16 +353,9 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
         f.out.push_back(e);
       }
     }
-    // Not by what leads anywhere today: that would hang on the neighbours, and so would the last bit of what flows in.
-    const auto ends = std::stable_partition(f.live.begin(), f.live.end(), [&](const Edge& e) { return f.leads[e.to] != 0; });
-    f.sink.assign(ends, f.live.end());
-    f.live.erase(ends, f.live.end());
-    for (std::uint32_t j = 0; j < f.nodes; ++j) {
-      const auto edges = std::count_if(f.live.begin(), f.live.end(), [&](const Edge& e) { return e.to == j; });
-      if (!f.frees[j] && edges == 0) continue;
-      f.node.push_back({j, static_cast<std::uint32_t>(j * lanes_), j * k_row_of_terms, static_cast<std::uint32_t>(edges)});
-      count_steps(rate + j * lanes_, pools + j * lanes_, all);
-    }
+    for (std::uint32_t j = 0; j < f.nodes; ++j)
+      if (f.frees[j] || edges[j] > 0) f.node.push_back({j, static_cast<std::uint32_t>(j * lanes_), j * k_row_of_terms, edges[j]});
+    count_steps(f, rate);
     for (std::size_t l = 0; l < n_; ++l) fed_[n_ + l] = fed_[2 * n_ + l] = fed_[n_ + l] || fed_[2 * n_ + l];
     any_feed_ = any_feed_ || !f.node.empty();
   }
@@ -409,6 +413,22 @@ LEAFHUNGER_CLONES void FastDay::count_corner_steps() {
   }
 }
 
+LEAFHUNGER_CLONES static void along(const double* w, const double* rate, double share, double* to, std::size_t n) {
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < n; ++i) to[i] = w[i] + rate[i] * share;
+}
+
+// From critical N at the nodes to Newton's form in s = 3 (W - W_0)/growth.
+LEAFHUNGER_CLONES static void newtons_form(double* crit, const double* rate, double* per_growth, std::size_t n) {
+  double *a = crit, *b = a + n, *d = b + n, *e = d + n;
+#pragma GCC ivdep
+  for (std::size_t i = 0; i < n; ++i) {
+    per_growth[i] = rate[i] > 0 ? static_cast<double>(k_critical_nodes - 1) / rate[i] : 0;
+    const double b1 = b[i] - a[i], b2 = d[i] - b[i], b3 = e[i] - d[i], c1 = (b2 - b1) / 2, c2 = (b3 - b2) / 2;
+    b[i] = b1, d[i] = c1, e[i] = (c2 - c1) / 3;
+  }
+}
+
 // What the plant could grow today, and critical N over that.
 void FastDay::plan_growth(const std::vector<char>& active) {
   grows_ = wants_ = plant_ = false;
@@ -431,18 +451,11 @@ void FastDay::plan_growth(const std::vector<char>& active) {
   plant_ = wants_ || grows_;
   if (!plant_) return;
   for (std::size_t k = 0; k < k_critical_nodes; ++k) {
-    for (std::size_t i = 0; i < lanes_; ++i)
-      node_w_[i] = w_first[i] + w_rate_[i] * (static_cast<double>(k) / static_cast<double>(k_critical_nodes - 1));
+    along(w_first, w_rate_.data(), static_cast<double>(k) / static_cast<double>(k_critical_nodes - 1), node_w_.data(), lanes_);
     c_.critical_of(node_w_.data(), crit + k * lanes_);
   }
   count_corner_steps();
-  // Newton's form in s = 3 (W - W_0)/growth.
-  double *a = crit, *b = a + lanes_, *d = b + lanes_, *e = d + lanes_;
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    per_growth[i] = w_rate_[i] > 0 ? static_cast<double>(k_critical_nodes - 1) / w_rate_[i] : 0;
-    const double b1 = b[i] - a[i], b2 = d[i] - b[i], b3 = e[i] - d[i], c1 = (b2 - b1) / 2, c2 = (b3 - b2) / 2;
-    b[i] = b1, d[i] = c1, e[i] = (c2 - c1) / 3;
-  }
+  newtons_form(crit, w_rate_.data(), per_growth, lanes_);
 }
 
 // Where a lane begins a stretch: its pools at the end of it, and what they free meanwhile as a polynomial. Terms and pieces are the most
@@ -771,19 +784,25 @@ LEAFHUNGER_CLONES void FastDay::begin_step(int step) {
   }
 }
 
-LEAFHUNGER_CLONES void FastDay::grow_stage(double* w, int stage) {
-  const double *h = lane(r_h), *per_growth = lane(r_per_growth), *rate = w_rate_.data();
-  double *sum = w_sum_.data(), *now = lane(r_w_stage);
-  const double weight = stage == 1 || stage == 2 ? 2 : 1, before = stage > 0 ? 1 : 0, part = stage == 2 ? 1 : 0.5;
-#pragma GCC ivdep
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    const double k = per_growth[i] > 0 ? rate[i] : 0;  // what stands still well fed stands still
-    sum[i] = before * sum[i] + weight * k;
-    now[i] = w[i] + part * h[i] * k;
+// Dry matter of the next stage, and with the last one that of the next step.
+template <class V>
+LEAFHUNGER_INLINE void FastDay::grow_block(double* w, int stage, std::size_t b) {
+  const V nought{}, h = load<V>(lane(r_h) + b), start = load<V>(w + b);
+  const V k =
+      where_below(nought, load<V>(lane(r_per_growth) + b), load<V>(w_rate_.data() + b), nought);  // what stands still well fed stands still
+  double *sum = w_sum_.data() + b, *now = lane(r_w_stage) + b;
+  if (stage < 3) {
+    store(sum, stage == 0 ? k : load<V>(sum) + 2 * k);
+    store(now, start + (stage == 2 ? h : 0.5 * h) * k);
+  } else {
+    const V next = start + h / 6 * (load<V>(sum) + k);
+    store(w + b, next), store(now, next);
   }
-  if (stage < 3) return;
-#pragma GCC ivdep
-  for (std::size_t i = 0; i < lanes_; ++i) w[i] += h[i] / 6 * sum[i], now[i] = w[i];
+}
+
+LEAFHUNGER_CLONES void FastDay::grow_stage(double* w, int stage) {
+  if (lanes_ == 1) return grow_block<double>(w, stage, 0);
+  for (std::size_t b = 0; b < lanes_; b += k_width<Four>) grow_block<Four>(w, stage, b);
 }
 
 LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, double least) {
@@ -840,16 +859,17 @@ std::size_t FastDay::day(const std::vector<char>& active, int refine) {
   }
   // Humus frees the same all day.
   double* freed = y + c_.map_.from_soil * lanes;
+  const double* steps = per_step_.data();
   for (std::size_t l = 0; l < n; ++l) {
-    const double *humus = c_.humus_in_.data() + l * lanes, *steps = per_step_.data();
+    const double* humus = c_.humus_in_.data() + l * lanes;
 #pragma GCC ivdep
     for (std::size_t i = 0; i < lanes; ++i) freed[i] += steps[i] > 0 ? humus[i] : 0;
   }
   for (std::size_t s = 0; s < feeds_.size(); ++s) {
     double* age = y + c_.map_.slot[s].first_age * lanes;
     const AlignedRows& rate = c_.age_rate_[s];
-    for (std::size_t k = 0; k < rate.size(); ++k)
-      if (active[k % lanes]) age[k] += rate[k];
+    for (std::size_t k = 0; k < rate.size(); k += lanes)
+      for (std::size_t i = 0; i < lanes; ++i) age[k + i] += steps[i] > 0 ? rate[k + i] : 0;
   }
   return static_cast<std::size_t>(4 * most_);
 }

@@ -49,10 +49,14 @@ class FastDay {
   bool holds(const SlotFeed& f, std::size_t lane) const;
   void plan_day(const std::vector<char>& active, int refine);
   void plan_lanes(int refine);
-  void count_steps(const double* rate, const double* pool, const double* all);
+  void count_steps(const SlotFeed& f, const double* rate);
   void plan_growth(const std::vector<char>& active);
   void count_corner_steps();
 
+  template <class V>
+  void count_block(const SlotFeed& f, const double* rate, std::size_t b);
+  template <class V>
+  void grow_block(double* w, int stage, std::size_t b);
   template <class V>
   void stretch_block(std::size_t b);
   template <class V>
