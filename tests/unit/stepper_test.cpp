@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "core/stepper_fast.hpp"
 #include "leafhunger/error.hpp"
 #include "plugins/sample.hpp"
 #include "support/rig.hpp"
@@ -148,6 +149,21 @@ TEST(Stepper, FeelsAShortEventAtMidnight) {
                  [&](std::size_t, ColumnBatch& c) { there.push_back(testing::pool(c, 0, "bound in soil") + testing::nitrate(c)); });
     EXPECT_EQ(there[49], 0);
     EXPECT_NEAR(there[50], 0.01, 1e-15);
+  }
+}
+
+// A single lane's rows begin anywhere: a vector's load that asked for 32 bytes' alignment was a fault that fuzzing found.
+TEST(StateCheck, SeesEachValueWhereverItsRowsBegin) {
+  for (const std::size_t from : {0, 1, 2, 3}) {
+    std::vector<double> all(from + 16, 0.5);
+    double* y = all.data() + from;
+    EXPECT_TRUE(FastDay::all_at_least(y, 16, 0));
+    for (std::size_t k = 0; k < 16; ++k)
+      for (const double bad : {-1e-9, -std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity(), std::nan("")}) {
+        y[k] = bad;
+        EXPECT_FALSE(FastDay::all_at_least(y, 16, 0)) << "value " << k << " from " << from << " on: " << bad;
+        y[k] = 0.5;
+      }
   }
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <type_traits>
 #include <utility>
 
@@ -807,11 +808,15 @@ LEAFHUNGER_CLONES void FastDay::grow_stage(double* w, int stage) {
 
 LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, double least) {
   if (n % 8 != 0) return std::all_of(y, y + n, [&](double x) { return x >= least && std::isfinite(x); });
-  // What is not finite shows in the sum. Rows of a single lane begin anywhere, so these loads ask for no alignment.
-  using Loose = double __attribute__((vector_size(32), aligned(8), may_alias));
+  // What is not finite shows in the sum. Rows of a single lane begin anywhere, so nothing is asked of their alignment.
+  const auto four = [](const double* p) LEAFHUNGER_HERE {
+    Four x;
+    std::memcpy(&x, p, sizeof x);
+    return x;
+  };
   Four low = Four{} + least, low_too = low, sum{}, sum_too{};
   for (std::size_t k = 0; k < n; k += 8) {
-    const Four a = *reinterpret_cast<const Loose*>(y + k), b = *reinterpret_cast<const Loose*>(y + k + 4);
+    const Four a = four(y + k), b = four(y + k + 4);
     low = a < low ? a : low, low_too = b < low_too ? b : low_too;
     sum += a, sum_too += b;
   }
