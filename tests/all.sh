@@ -29,7 +29,7 @@ one "Instructions of a pinned case" bash tests/bench/guard.sh
 if one "Build with sanitizers" build asan -DLEAFHUNGER_TESTS=ON -DLEAFHUNGER_WERROR=OFF; then
   say "C++ tests, addresses and undefined behaviour watched"
   cpp asan
-  one "Fuzzing for two minutes" env LEAFHUNGER_FUZZ_PRESET=asan bash tests/fuzz/run.sh 120
+  one "Fuzzing for two minutes" env LEAFHUNGER_FUZZ_PRESET=asan LEAFHUNGER_FUZZ_SEED=1 bash tests/fuzz/run.sh 120
 fi
 if one "Build with threads watched" build tsan -DLEAFHUNGER_TESTS=ON -DLEAFHUNGER_WERROR=OFF; then
   say "C++ tests of several threads, watched"

@@ -4,7 +4,8 @@
 #   bash tests/fuzz/run.sh [SECONDS] [TARGET...]       bash tests/fuzz/run.sh --runs 10000000       (hours)
 # A crash, an input that takes more than a second of the processor (the targets count it) or 512 MiB ends with status 1 and the input's path.
 # What it found new is kept in build/fuzz/found, so that a longer run goes on from there; the last lines say how often each target ran, and
-# are added to build/fuzz/found/runs.txt. LEAFHUNGER_FUZZ_AT_ONCE: how many targets at once.
+# are added to build/fuzz/found/runs.txt. LEAFHUNGER_FUZZ_AT_ONCE: how many targets at once;
+# LEAFHUNGER_FUZZ_SEED: of what is drawn, else another each time.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/../.." || exit 3
 runs=0
@@ -36,7 +37,7 @@ run() {
   mkdir -p $found/"$name" $found/"$name"-faults
   case $name in scenario | catalogue | weather | normals) dictionary=(-dict=tests/fuzz/words.dict) ;; esac
   ASAN_OPTIONS=allocator_may_return_null=0:detect_leaks=1 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1 \
-    "$built"/bin/fuzz_"$name" "$(limit "$name")" -timeout=30 -rss_limit_mb=512 -malloc_limit_mb=256 \
+    "$built"/bin/fuzz_"$name" "$(limit "$name")" -seed="${LEAFHUNGER_FUZZ_SEED:-0}" -timeout=30 -rss_limit_mb=512 -malloc_limit_mb=256 \
     -print_final_stats=1 -artifact_prefix=$found/"$name"-faults/ "${dictionary[@]}" $found/"$name" tests/fuzz/seeds/"$name" >$found/"$name".log 2>&1
 }
 
