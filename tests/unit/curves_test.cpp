@@ -127,6 +127,24 @@ TEST(Curves, RefuseWhatIsOutOfBounds) {
   EXPECT_THROW(curves_of({other}), InputError);
 }
 
+// Fuzzing found the second: bytes that are no text stood in the sentence.
+TEST(Curves, SayWhichTextureWasAskedForWhereThatCanBeShown) {
+  const auto found = [](const std::string& texture) -> std::string {
+    CurvesQuestion q;
+    q.texture = texture;
+    try {
+      curves_of({grains()}, q);
+    } catch (const InputError& e) {
+      EXPECT_EQ(e.fault().place, "texture");
+      return e.fault().found;
+    }
+    return "nothing";
+  };
+  EXPECT_EQ(found("lom"), "\"lom\"");
+  for (const std::string hostile : {std::string("\xff\xfe"), std::string("a\x1b[2J"), std::string(10000, 'x')})
+    EXPECT_EQ(found(hostile), "what no texture is called");
+}
+
 TEST(Curves, UnknownMaterialOffersTheNearest) {
   const Catalogue catalogue = read_catalogue(LEAFHUNGER_CATALOGUE_DIR);
   EXPECT_EQ(find_materials(catalogue, {"dried-blood", "dried-blood"}).size(), 1u);

@@ -9,6 +9,7 @@
 #include "leafhunger/soil.hpp"
 #include "season.hpp"
 #include "stepper.hpp"
+#include "utf8.hpp"
 
 namespace leafhunger {
 namespace {
@@ -45,7 +46,9 @@ const Texture& checked(const JarQuestion& q) {
   const Texture* texture = find_texture(q.texture);
   std::string all;
   for (const Texture& t : textures()) all += (all.empty() ? "" : ", ") + std::string(t.name);
-  require(texture != nullptr, "texture", "\"" + q.texture + "\"", all, "take the nearest to what you feel between your fingers");
+  const bool can_be_shown = q.texture.size() <= 40 && is_plain_text(q.texture);
+  require(texture != nullptr, "texture", can_be_shown ? '"' + q.texture + '"' : "what no texture is called", all,
+          "take the nearest to what you feel between your fingers");
   return *texture;
 }
 
