@@ -141,7 +141,7 @@ TEST(Curves, SayWhichTextureWasAskedForWhereThatCanBeShown) {
     return "nothing";
   };
   EXPECT_EQ(found("lom"), "\"lom\"");
-  for (const std::string hostile : {std::string("\xff\xfe"), std::string("a\x1b[2J"), std::string(10000, 'x')})
+  for (const std::string& hostile : {std::string("\xff\xfe"), std::string("a\x1b[2J"), std::string(10000, 'x')})
     EXPECT_EQ(found(hostile), "what no texture is called");
 }
 
