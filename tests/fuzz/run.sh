@@ -2,7 +2,8 @@
 # Fuzzes every target in turn, two at a time, for so long or so often in all. Needs the preset `fuzz` to be built, or another that
 # LEAFHUNGER_FUZZ_PRESET names (asan, which tests/all.sh has built).
 #   bash tests/fuzz/run.sh [SECONDS] [TARGET...]       bash tests/fuzz/run.sh --runs 10000000       (hours)
-# A crash, an input that takes more than a second of the processor (the targets count it) or 512 MiB ends with status 1 and the input's path.
+# A crash, an input that takes more than a second of the processor (the targets count it; a column's season has four) or 512 MiB ends with
+# status 1 and the input's path.
 # What it found new is kept in build/fuzz/found, so that a longer run goes on from there; the last lines say how often each target ran, and
 # are added to build/fuzz/found/runs.txt. LEAFHUNGER_FUZZ_AT_ONCE: how many targets at once;
 # LEAFHUNGER_FUZZ_SEED: of what is drawn, else another each time.

@@ -121,10 +121,11 @@ void jar(Bytes& bytes) {
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  Bytes bytes(data, size);
+  const bool is_jar = bytes.byte() % 4 == 0;
   // Where heaps of what starves lie on the ground, some thousand steps a day follow from the bound of starvation (equations.md 10): ten
   // such days were seen to take a quarter of a second in a release build, and seven times as long watched.
-  const Watch watch(4);
-  Bytes bytes(data, size);
-  bytes.byte() % 4 == 0 ? jar(bytes) : column(bytes);
+  const Watch watch(is_jar ? 1 : 4);
+  is_jar ? jar(bytes) : column(bytes);
   return 0;
 }
