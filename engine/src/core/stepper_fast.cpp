@@ -16,6 +16,7 @@
 namespace leafhunger {
 namespace {
 
+constexpr std::size_t k_block = 16;  // lanes that take a day together, out of as many as a batch has
 constexpr std::size_t k_most_nodes = 24, k_most_layers = 16;
 // Terms of the series: up to so much of rate x time its relative error is below 2e-6 with 4, 5, ... 9 of them.
 constexpr int k_fewest_terms = 4, k_terms = 9;
@@ -36,7 +37,8 @@ constexpr std::size_t k_critical_nodes = 4;
 constexpr double k_steps_per_feed_rate = 1.25;  // at 1 kg/ha; x its fourth root
 constexpr double k_passing_frac = 0.05;         // of all that a slot holds: what a pool that is empty in the morning may come to hold
 
-// Everything that a stage touches beside the column's own state, side by side in one array: rows for a column of n layers.
+// All that a stage touches, side by side for one block of lanes: rows of k_block for a column of n layers. A day of a block stays in the
+// nearest cache, however many lanes the batch has.
 struct Rows {
   std::size_t n;
   constexpr std::size_t nit_top() const { return 0; }
@@ -45,33 +47,38 @@ struct Rows {
   constexpr std::size_t den_half() const { return 3 * n; }
   constexpr std::size_t humus() const { return 4 * n; }
   constexpr std::size_t reach() const { return 5 * n; }
-  constexpr std::size_t go() const { return 6 * n; }          // share of what moves down: ammonium, nitrate in fast and slow water
-  constexpr std::size_t take() const { return 9 * n; }        // ammonium, nitrate
-  constexpr std::size_t inflow() const { return 11 * n; }     // at a step's start, middle and end, 3 n each
-  constexpr std::size_t states() const { return 20 * n; }     // of the later stages, 3 n + 2 each
-  constexpr std::size_t lanes() const { return 29 * n + 6; }  // the rest: one row each, see Lane
-  constexpr std::size_t mineral(int k) const { return states() + static_cast<std::size_t>(k) * (3 * n + 2); }
+  constexpr std::size_t go() const { return 6 * n; }       // share of what moves down: ammonium, nitrate in fast and slow water
+  constexpr std::size_t take() const { return 9 * n; }     // ammonium, nitrate
+  constexpr std::size_t inflow() const { return 11 * n; }  // at a step's start, middle and end, 3 n each
+  constexpr std::size_t states() const { return 20 * n; }  // 3 n of mineral N, plant N, reserve: at a step's start, then of later stages
+  constexpr std::size_t lanes() const { return states() + 4 * in_state(); }  // the rest: one row each, see Lane
+  constexpr std::size_t in_state() const { return 3 * n + 2; }
+  constexpr std::size_t state(int stage) const { return states() + static_cast<std::size_t>(stage) * in_state(); }
   constexpr std::size_t at(int stage) const { return inflow() + (stage == 0 ? 0 : stage == 3 ? 6 * n : 3 * n); }
 };
 enum Lane {
-  r_h,
-  r_psi,
+  // Planned for the day.
+  r_w_first,
+  r_per_growth,
+  r_acts,  // 1 where the plant wants or grows today, else 0
+  r_crit,
+  n_planned = r_crit + 4,
+  // The plant's constants of the day.
+  r_psi = n_planned,
   r_unreachable,
   r_luxury,
   r_want_rate,
   r_reserve_rate,
   r_fixed_frac,
+  // Of a step and its stages.
+  r_h,
   r_supply,
   r_share,
   r_back,
   r_fixed,
   r_nni,
   r_w_stage,
-  r_w_first,
-  r_per_growth,
-  r_acts,  // 1 where the plant wants or grows today, else 0
-  r_crit,
-  r_leached_sum = r_crit + 4,
+  r_leached_sum,
   r_denitrified_sum,
   r_taken_sum,
   r_fixed_sum,
@@ -164,17 +171,24 @@ template <class V>
 LEAFHUNGER_INLINE V above_nought(const V& x) {
   return where_below(V{}, x, x, V{});
 }
-// Calls `f` for all lanes, 1 or a multiple of 8, sixteen at once where there are so many: with the first of them, and a V that holds them.
+// Calls `f` for all lanes of a block, 1, 8 or 16, at once, with a V that holds them.
 template <class V, class F>
-LEAFHUNGER_INLINE void for_lanes_abreast(std::size_t lanes, F f) {
-  if constexpr (std::is_same_v<V, double>) {
-    f(0, V{});
-  } else {
-    constexpr std::size_t k_few = 8, k_many = 16;
-    const std::size_t in_many = lanes - lanes % k_many;
-    for (std::size_t b = 0; b < in_many; b += k_many) f(b, Abreast<V, k_many / k_width<V>>{});
-    if (in_many < lanes) f(in_many, Abreast<V, k_few / k_width<V>>{});
-  }
+LEAFHUNGER_INLINE void abreast(std::size_t lanes, F f) {
+  if constexpr (std::is_same_v<V, double>)
+    f(V{});
+  else if (lanes == k_block)
+    f(Abreast<V, k_block / k_width<V>>{});
+  else
+    f(Abreast<V, k_block / 2 / k_width<V>>{});
+}
+// The lanes of a block, 1, 8 or 16, in a row.
+LEAFHUNGER_INLINE void copy_lanes(const double* from, double* to, std::size_t lanes) {
+  if (lanes == k_block)
+    std::memcpy(to, from, k_block * sizeof *to);
+  else if (lanes == 1)
+    *to = *from;
+  else
+    std::memcpy(to, from, k_block / 2 * sizeof *to);
 }
 // 1/d of each: one division for four, which costs far less. Which share one hangs on nothing but n.
 template <class V>
@@ -197,7 +211,12 @@ LEAFHUNGER_INLINE V share_of(const V& a, const V& b) {
 
 }  // namespace
 
-LEAFHUNGER_INLINE double* FastDay::lane(int row) { return work_.data() + (Rows{n_}.lanes() + static_cast<std::size_t>(row)) * lanes_; }
+LEAFHUNGER_INLINE std::size_t FastDay::lanes_of(std::size_t block) const { return std::min(k_block, lanes_ - block * k_block); }
+LEAFHUNGER_INLINE double* FastDay::planned(int row) { return planned_.data() + static_cast<std::size_t>(row) * lanes_; }
+LEAFHUNGER_INLINE double* FastDay::rows_of(std::size_t block) { return work_.data() + block * block_size_; }
+LEAFHUNGER_INLINE double* FastDay::row_of(std::size_t block, int row) {
+  return rows_of(block) + (Rows{n_}.lanes() + static_cast<std::size_t>(row)) * k_block;
+}
 
 FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(column.n_) {
   fast_share_ = c_.of_lane_[0]->nitrogen->fast;
@@ -232,7 +251,13 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
   for (const SlotFeed& f : feeds_) nodes += f.nodes;
   rows(out_rate_, nodes);
   for (auto* r : {&from_, &mean_, &to_, &until_}) rows(*r, 3 * n_);
-  rows(inflow_, 3 * n_ * (k_terms + 1)), rows(weight_, k_terms), rows(work_, Rows{n_}.lanes() + n_lane_rows);
+  rows(inflow_, 3 * n_ * (k_terms + 1)), rows(weight_, k_terms), rows(planned_, n_planned);
+  block_size_ = (Rows{n_}.lanes() + n_lane_rows) * k_block;
+  const std::size_t blocks = (lanes_ + k_block - 1) / k_block;
+  work_.assign(blocks * block_size_, 0.0), most_.assign(blocks, 0);
+  const auto of_blocks = [&](const AlignedRows& from, AlignedRows& to) { to.assign(from.size() / lanes_ * blocks * k_block, 0.0); };
+  of_blocks(c_.parameter_plant_, parameter_), of_blocks(c_.factor_, factor_);
+  for (std::size_t block = 0; block < blocks; ++block) gather_constants(block);
   for (auto* r : {&stretch_, &pieces_, &terms_, &per_step_, &most_span_, &now_span_, &into_, &end_, &feed_fastest_, &feed_steps_, &w_rate_,
                   &w_sum_, &node_w_, &corner_steps_})
     rows(*r, 1);
@@ -284,7 +309,7 @@ LEAFHUNGER_CLONES void FastDay::count_steps(const SlotFeed& f, const double* rat
 
 // How many steps each lane takes whose steps a day are above nought, and how its feeds go. All are whole numbers.
 LEAFHUNGER_CLONES void FastDay::plan_lanes(int refine) {
-  const double *soil = c_.soil_fastest_.data(), *want = c_.want_rate_.data(), *w = lane(r_w_first), *growth = w_rate_.data(),
+  const double *soil = c_.soil_fastest_.data(), *want = c_.want_rate_.data(), *w = planned(r_w_first), *growth = w_rate_.data(),
                *feed_steps = feed_steps_.data(), *fastest = feed_fastest_.data(), *corner = corner_steps_.data();
   double *into = into_.data(), *now_span = now_span_.data(), *pieces = pieces_.data(), *per_step = per_step_.data(),
          *most_span = most_span_.data(), *terms = terms_.data(), *weight = weight_.data();
@@ -362,11 +387,15 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
   }
   for (std::size_t i = 0; i < lanes_; ++i) per_step_[i] = active[i] ? 1 : 0;
   plan_lanes(refine);
-  double most = 0, most_terms = 0, most_pieces = 0;
+  std::fill(most_.begin(), most_.end(), 0);
+  double most_terms = 0, most_pieces = 0;
   for (std::size_t i = 0; i < lanes_; ++i)
-    if (active[i])
-      most = std::max(most, per_step_[i]), most_terms = std::max(most_terms, terms_[i]), most_pieces = std::max(most_pieces, pieces_[i]);
-  most_ = static_cast<int>(most), most_terms_ = static_cast<int>(most_terms), most_pieces_ = static_cast<int>(most_pieces);
+    if (active[i]) {
+      int& most = most_[i / k_block];
+      most = std::max(most, static_cast<int>(per_step_[i]));
+      most_terms = std::max(most_terms, terms_[i]), most_pieces = std::max(most_pieces, pieces_[i]);
+    }
+  most_terms_ = static_cast<int>(most_terms), most_pieces_ = static_cast<int>(most_pieces);
   fed_rows_.clear();
   for (std::uint32_t r = 0; r < 3 * n_; ++r)
     if (fed_[r]) fed_rows_.push_back(r);
@@ -376,7 +405,7 @@ void FastDay::plan_day(const std::vector<char>& active, int refine) {
 // From the morning's state and the most that the plant may grow; what roots reach is held to stay.
 LEAFHUNGER_CLONES void FastDay::count_corner_steps() {
   const std::size_t lanes = lanes_;
-  const double *first = lane(r_crit), *last = first + (k_critical_nodes - 1) * lanes, *plant = c_.y_.data() + c_.map_.plant * lanes,
+  const double *first = planned(r_crit), *last = first + (k_critical_nodes - 1) * lanes, *plant = c_.y_.data() + c_.map_.plant * lanes,
                *held = c_.y_.data() + c_.map_.reserve * lanes;
   const double *luxury = c_.luxury_.data(), *want_rate = c_.want_rate_.data(), *reserve_rate = c_.reserve_rate_.data(),
                *fixed = c_.fixed_.data(), *unreachable = c_.unreachable_.data(), *psi = c_.psi_.data();
@@ -438,12 +467,12 @@ void FastDay::plan_growth(const std::vector<char>& active) {
   const lh_demand& m = *c_.shape_.demand;
   const auto n = static_cast<int32_t>(lanes_);
   const double* w = c_.y_.data() + c_.map_.w * lanes_;
-  double *w_first = lane(r_w_first), *nni = lane(r_nni), *per_growth = lane(r_per_growth), *crit = lane(r_crit);
+  double *w_first = planned(r_w_first), *per_growth = planned(r_per_growth), *crit = planned(r_crit), *nni = node_w_.data();
   std::copy_n(w, lanes_, w_first);
   std::fill_n(nni, lanes_, LH_WELL_FED);
   call_plugin([&] { return m.grow(n, c_.parameter_plant_.data(), c_.factor_.data(), w, nni, c_.stress_.data(), w_rate_.data()); },
               [&](const std::string& why) { c_.plugin_failed(m.about.name, "grow", why); });
-  double* acts = lane(r_acts);
+  double* acts = planned(r_acts);
   for (std::size_t i = 0; i < lanes_; ++i) {
     const bool grows = w_rate_[i] != 0, wants = c_.want_rate_[i] > 0;
     acts[i] = grows || wants ? 1 : 0;
@@ -462,8 +491,9 @@ void FastDay::plan_growth(const std::vector<char>& active) {
 // Where a lane begins a stretch: its pools at the end of it, and what they free meanwhile as a polynomial. Terms and pieces are the most
 // that any lane has; a lane with fewer adds noughts.
 template <class V>
-LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t b) {
-  const std::size_t lanes = lanes_;
+LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t block) {
+  const std::size_t lanes = lanes_, b = block * k_block;
+  double* const work = rows_of(block);
   const int terms = most_terms_, pieces = most_pieces_;
   const Rows k_row{n_};
   const V length = load<V>(stretch_.data() + b), in_pieces = load<V>(pieces_.data() + b), nought{};
@@ -539,19 +569,20 @@ LEAFHUNGER_INLINE void FastDay::stretch_block(std::size_t b) {
     }
     double* kept = inflow_.data() + r * (k_terms + 1) * lanes + b;
     for (int k = 0; k <= terms; ++k) put(kept + k * lanes, c[k]);
-    put(work_.data() + (k_row.at(3) + r) * lanes + b, c[0]);  // where the step before ended, this one begins
+    put(work + (k_row.at(3) + r) * k_block, c[0]);  // where the step before ended, this one begins
     put(in_row(until_, r), nought);
   }
 }
 
 template <class V>
-LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b) {
-  const std::size_t lanes = lanes_;
+LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t block) {
+  const std::size_t lanes = lanes_, b = block * k_block;
+  double* const work = rows_of(block);
   const Rows k_row{n_};
   const auto in_row = [&](AlignedRows& a, std::size_t r) LEAFHUNGER_HERE { return a.data() + r * lanes + b; };
-  const auto at = [&](int stage, std::size_t r) LEAFHUNGER_HERE { return work_.data() + (k_row.at(stage) + r) * lanes + b; };
+  const auto at = [&](int stage, std::size_t r) LEAFHUNGER_HERE { return work + (k_row.at(stage) + r) * k_block; };
   const double* length = stretch_.data() + b;
-  if (std::any_of(length, length + k_width<V>, [](double x) LEAFHUNGER_HERE { return x > 0; })) stretch_block<V>(b);
+  if (std::any_of(length, length + k_width<V>, [](double x) LEAFHUNGER_HERE { return x > 0; })) stretch_block<V>(block);
   const V t = load<V>(end_.data() + b), span = load<V>(now_span_.data() + b);
   for (const std::uint32_t r : fed_rows_) {
     const double* c = inflow_.data() + r * (k_terms + 1) * lanes + b;
@@ -570,13 +601,13 @@ LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t b) {
 
 // What roots reach for, before it is known how much of it they want.
 template <class V>
-LEAFHUNGER_INLINE void FastDay::supply_block(double* work, const double* mineral, std::size_t n, std::size_t lanes) {
+LEAFHUNGER_INLINE void FastDay::supply_block(double* work, const double* mineral, std::size_t n) {
   const Rows k_row{n};
-  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * lanes); };
+  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * k_block); };
   const V u = row(k_row.lanes() + r_unreachable), psi = row(k_row.lanes() + r_psi);
-  const auto ammonium = [&](std::size_t l) LEAFHUNGER_HERE { return above_nought(load<V>(mineral + l * lanes)); };
+  const auto ammonium = [&](std::size_t l) LEAFHUNGER_HERE { return above_nought(load<V>(mineral + l * k_block)); };
   const auto nitrate = [&](std::size_t l) LEAFHUNGER_HERE {
-    return above_nought(load<V>(mineral + (n + l) * lanes) + load<V>(mineral + (2 * n + l) * lanes));
+    return above_nought(load<V>(mineral + (n + l) * k_block) + load<V>(mineral + (2 * n + l) * k_block));
   };
   V far[2 * k_most_layers], supply{};
   for (std::size_t l = 0; l < n; ++l) far[2 * l] = ammonium(l) + u, far[2 * l + 1] = nitrate(l) + u;
@@ -584,18 +615,18 @@ LEAFHUNGER_INLINE void FastDay::supply_block(double* work, const double* mineral
   for (std::size_t l = 0; l < n; ++l) {
     const V h0 = ammonium(l), o0 = nitrate(l), reach = row(k_row.reach() + l);
     const V take_h = reach * psi * h0 * far[2 * l], take_o = reach * o0 * far[2 * l + 1];
-    store<V>(work + (k_row.take() + l) * lanes, take_h), store<V>(work + (k_row.take() + n + l) * lanes, take_o);
+    store<V>(work + (k_row.take() + l) * k_block, take_h), store<V>(work + (k_row.take() + n + l) * k_block, take_o);
     supply += take_o * o0 + take_h * h0;
   }
-  store<V>(work + (k_row.lanes() + r_supply) * lanes, supply);
+  store<V>(work + (k_row.lanes() + r_supply) * k_block, supply);
 }
 
 // What the plant wants, and from where. A chain of roots and divisions that all lanes go through together.
 template <class V>
-LEAFHUNGER_INLINE void FastDay::want_block(double* work, const double* plant, std::size_t n, std::size_t lanes) {
-  work += Rows{n}.lanes() * lanes;
-  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * lanes); };
-  const V n_plant = load<V>(plant), reserve = above_nought(load<V>(plant + lanes)), nought{}, one = nought + 1;
+LEAFHUNGER_INLINE void FastDay::want_block(double* work, const double* plant, std::size_t n) {
+  work += Rows{n}.lanes() * k_block;
+  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * k_block); };
+  const V n_plant = load<V>(plant), reserve = above_nought(load<V>(plant + k_block)), nought{}, one = nought + 1;
   const V s = (row(r_w_stage) - row(r_w_first)) * row(r_per_growth);
   const V n_crit = row(r_crit) + s * (row(r_crit + 1) + (s - 1) * (row(r_crit + 2) + (s - 2) * row(r_crit + 3)));
   const V per_crit = 1 / where_below(nought, n_crit, n_crit, one);
@@ -606,27 +637,28 @@ LEAFHUNGER_INLINE void FastDay::want_block(double* work, const double* plant, st
   const V back = share_of(want, from_reserve) * from_reserve;
   const V unmet = want - back;
   const V fixed = row(r_fixed_frac) * unmet;
-  store(work + r_share * lanes, share_of(unmet - fixed, row(r_supply)));
-  store(work + r_back * lanes, back), store(work + r_fixed * lanes, fixed);
-  store(work + r_nni * lanes, where_below(nought, n_crit, above_nought(n_plant) * per_crit, one));
+  store(work + r_share * k_block, share_of(unmet - fixed, row(r_supply)));
+  store(work + r_back * k_block, back), store(work + r_fixed * k_block, fixed);
+  store(work + r_nni * k_block, where_below(nought, n_crit, above_nought(n_plant) * per_crit, one));
 }
 
 template <class V, bool plant, bool gas, bool first, bool last>
-LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const double* mineral, std::size_t n, std::size_t lanes) {
+LEAFHUNGER_INLINE void FastDay::stage_block(double* work, double* all, int stage, std::size_t n) {
   const Rows k_row{n};
-  double* const work = work_.data() + b;
-  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * lanes); };
+  const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * k_block); };
   const auto of_lane = [&](std::size_t r) LEAFHUNGER_HERE { return row(k_row.lanes() + r); };
   const double fast_share = fast_share_;
-  double *all = c_.y_.data() + b, *y = all + c_.map_.ammonium * lanes, *y_plant = all + c_.map_.plant * lanes;
-  const double* inflow = work + k_row.at(stage) * lanes;
+  const double* mineral = work + k_row.state(stage) * k_block;
+  double* y = work + k_row.state(0) * k_block;
+  const double* inflow = work + k_row.at(stage) * k_block;
   const V h = of_lane(r_h), part = stage == 2 ? h : h * 0.5, sixth = h * (1.0 / 6), nought{};
-  double* next = work + k_row.mineral(last ? 2 : stage) * lanes;
+  double* next = work + k_row.state(last ? 0 : stage + 1) * k_block;
 
   V nitrify[k_most_layers], deny[k_most_layers];
   for (std::size_t l = 0; l < n; ++l) {
-    nitrify[l] = load<V>(mineral + l * lanes) + row(k_row.nit_half() + l);
-    if constexpr (gas) deny[l] = load<V>(mineral + (n + l) * lanes) + load<V>(mineral + (2 * n + l) * lanes) + row(k_row.den_half() + l);
+    nitrify[l] = load<V>(mineral + l * k_block) + row(k_row.nit_half() + l);
+    if constexpr (gas)
+      deny[l] = load<V>(mineral + (n + l) * k_block) + load<V>(mineral + (2 * n + l) * k_block) + row(k_row.den_half() + l);
   }
   invert(nitrify, n);
   if constexpr (gas) invert(deny, n);
@@ -634,28 +666,28 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
   if constexpr (plant) share = of_lane(r_share);
   V taken = nought, denitrified = nought, down_h = nought, down_f = nought, down_s = nought;
   // The three stage states and the last rate make the classical weights: y + h/6 (k1 + 2 k2 + 2 k3 + k4).
-  const auto put = [&](double* from, std::size_t r, V rate, V on) LEAFHUNGER_HERE {
-    const V start = load<V>(from);
+  const auto put = [&](std::size_t r, V rate, V on) LEAFHUNGER_HERE {
+    const V start = load<V>(y + r * k_block);
     if constexpr (!last) {
-      store<V>(next + r * lanes, start + part * rate);
+      store<V>(next + r * k_block, start + part * rate);
     } else {
-      const V sum = row(k_row.mineral(0) + r) + 2 * row(k_row.mineral(1) + r) + row(k_row.mineral(2) + r) - start;
-      store<V>(from, on > 0 ? sum * (1.0 / 3) + sixth * rate : start);
+      const V sum = row(k_row.state(1) + r) + 2 * row(k_row.state(2) + r) + row(k_row.state(3) + r) - start;
+      store<V>(next + r * k_block, on > 0 ? sum * (1.0 / 3) + sixth * rate : start);
     }
   };
   const auto count = [&](std::size_t r, V rate, std::size_t into) LEAFHUNGER_HERE {
-    double* sum = work + (k_row.lanes() + r) * lanes;
+    double* sum = work + (k_row.lanes() + r) * k_block;
     if constexpr (first) {
       store<V>(sum, rate);
     } else if constexpr (!last) {
       store<V>(sum, load<V>(sum) + 2 * rate);
     } else {
-      double* to = all + into * lanes;
+      double* to = all + into * lanes_;
       store<V>(to, load<V>(to) + sixth * (load<V>(sum) + rate));
     }
   };
   for (std::size_t l = 0; l < n; ++l) {
-    const V nh = load<V>(mineral + l * lanes), nf = load<V>(mineral + (n + l) * lanes), ns = load<V>(mineral + (2 * n + l) * lanes);
+    const V nh = load<V>(mineral + l * k_block), nf = load<V>(mineral + (n + l) * k_block), ns = load<V>(mineral + (2 * n + l) * k_block);
     const V made = row(k_row.nit_top() + l) * nitrify[l] * nh, to_fast = fast_share * made;
     V d_h = row(k_row.humus() + l), d_f = to_fast, d_s = made - to_fast;
     if (l > 0 && moves_[l - 1]) d_h += down_h, d_f += down_f, d_s += down_s;
@@ -664,8 +696,8 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
       down_h = row(k_row.go() + l) * nh, down_f = row(k_row.go() + n + l) * nf, down_s = row(k_row.go() + 2 * n + l) * ns;
       d_h -= down_h, d_f -= down_f, d_s -= down_s;
     }
-    if (fed_[l]) d_h += load<V>(inflow + l * lanes);
-    if (fed_[n + l]) d_f += load<V>(inflow + (n + l) * lanes), d_s += load<V>(inflow + (2 * n + l) * lanes);
+    if (fed_[l]) d_h += load<V>(inflow + l * k_block);
+    if (fed_[n + l]) d_f += load<V>(inflow + (n + l) * k_block), d_s += load<V>(inflow + (2 * n + l) * k_block);
     if (gas && denies_[l]) {
       const V rate = row(k_row.den_top() + l) * deny[l], gone_f = rate * nf, gone_s = rate * ns;
       d_f -= gone_f, d_s -= gone_s;
@@ -676,7 +708,7 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
       d_h -= u_h, d_f -= u_f, d_s -= u_s;
       taken += u_h + (u_f + u_s);
     }
-    put(y + l * lanes, l, d_h, h), put(y + (n + l) * lanes, n + l, d_f, h), put(y + (2 * n + l) * lanes, 2 * n + l, d_s, h);
+    put(l, d_h, h), put(n + l, d_f, h), put(2 * n + l, d_s, h);
   }
   count(r_leached_sum, moves_[n - 1] ? down_h + down_f + down_s : nought, c_.map_.leached);
   if constexpr (gas) count(r_denitrified_sum, denitrified, c_.map_.denitrified);
@@ -684,95 +716,120 @@ LEAFHUNGER_INLINE void FastDay::stage_block(std::size_t b, int stage, const doub
     const V back = of_lane(r_back), fixed = of_lane(r_fixed);
     // A plant at rest stays as it is to the last bit, whether or not a neighbour's acts.
     const V acts = h * of_lane(r_acts);
-    put(y_plant, 3 * n, taken + back + fixed, acts);
-    put(y_plant + lanes, 3 * n + 1, nought - back, acts);
+    put(3 * n, taken + back + fixed, acts);
+    put(3 * n + 1, nought - back, acts);
     count(r_taken_sum, taken, c_.map_.taken);
     count(r_fixed_sum, fixed, c_.map_.fixed);
   }
 }
 
 template <class V>
-LEAFHUNGER_INLINE void FastDay::feed_rows() {
-  for_lanes_abreast<V>(lanes_, [&](std::size_t b, auto as) LEAFHUNGER_HERE { feed_block<decltype(as)>(b); });
+LEAFHUNGER_INLINE void FastDay::feed_rows(std::size_t block) {
+  abreast<V>(lanes_of(block), [&](auto as) LEAFHUNGER_HERE { feed_block<decltype(as)>(block); });
 }
 
 template <class V, bool plant, bool gas>
-LEAFHUNGER_INLINE void FastDay::stage_layers(int stage, std::size_t n, std::size_t lanes) {
+LEAFHUNGER_INLINE void FastDay::stage_layers(std::size_t block, int stage, std::size_t n) {
   const Rows k_row{n};
-  double* work = work_.data();
-  const double* mineral = stage == 0 ? c_.y_.data() + c_.map_.ammonium * lanes : work + k_row.mineral(stage - 1) * lanes;
-  const double* plant_now = stage == 0 ? c_.y_.data() + c_.map_.plant * lanes : mineral + 3 * n * lanes;
+  double *work = rows_of(block), *all = c_.y_.data() + block * k_block;
+  const double* state = work + k_row.state(stage) * k_block;
+  const std::size_t lanes = lanes_of(block);
   if constexpr (plant) {
-    for (std::size_t b = 0; b < lanes; b += k_width<V>) supply_block<V>(work + b, mineral + b, n, lanes);
-    for_lanes_abreast<V>(lanes,
-                         [&](std::size_t b, auto as) LEAFHUNGER_HERE { want_block<decltype(as)>(work + b, plant_now + b, n, lanes); });
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) supply_block<V>(work + b, state + b, n);
+    abreast<V>(lanes, [&](auto as) LEAFHUNGER_HERE { want_block<decltype(as)>(work, state + 3 * n * k_block, n); });
   }
   if (stage == 0)
-    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, true, false>(b, 0, mineral + b, n, lanes);
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, true, false>(work + b, all + b, 0, n);
   else if (stage < 3)
-    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, false, false>(b, stage, mineral + b, n, lanes);
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, false, false>(work + b, all + b, stage, n);
   else
-    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, false, true>(b, 3, mineral + b, n, lanes);
+    for (std::size_t b = 0; b < lanes; b += k_width<V>) stage_block<V, plant, gas, false, true>(work + b, all + b, 3, n);
 }
 
-// What is usual has its numbers known to the compiler. Gas that is nought changes no byte.
+// A usual number of layers is known to the compiler. Gas that is nought changes no byte.
 template <class V>
-LEAFHUNGER_INLINE void FastDay::stage_rows(int stage) {
-  constexpr std::size_t k_layers = 4, k_lanes = 16;
-  if (n_ == k_layers && lanes_ == k_lanes) {
+LEAFHUNGER_INLINE void FastDay::stage_rows(std::size_t block, int stage) {
+  constexpr std::size_t k_layers = 4;
+  if (n_ == k_layers && lanes_ > 1) {
     if (plant_)
-      gas_ ? stage_layers<V, true, true>(stage, k_layers, k_lanes) : stage_layers<V, true, false>(stage, k_layers, k_lanes);
+      gas_ ? stage_layers<V, true, true>(block, stage, k_layers) : stage_layers<V, true, false>(block, stage, k_layers);
     else
-      gas_ ? stage_layers<V, false, true>(stage, k_layers, k_lanes) : stage_layers<V, false, false>(stage, k_layers, k_lanes);
+      gas_ ? stage_layers<V, false, true>(block, stage, k_layers) : stage_layers<V, false, false>(block, stage, k_layers);
   } else {
-    plant_ ? stage_layers<V, true, true>(stage, n_, lanes_) : stage_layers<V, false, true>(stage, n_, lanes_);
+    plant_ ? stage_layers<V, true, true>(block, stage, n_) : stage_layers<V, false, true>(block, stage, n_);
   }
 }
 
-LEAFHUNGER_CLONES void FastDay::feed_four() { feed_rows<Four>(); }
-LEAFHUNGER_CLONES void FastDay::stage_four(int stage) { stage_rows<Four>(stage); }
-#ifdef LEAFHUNGER_WIDE
-LEAFHUNGER_WIDE void FastDay::feed_eight() { feed_rows<Eight>(); }
-LEAFHUNGER_WIDE void FastDay::stage_eight(int stage) { stage_rows<Eight>(stage); }
-const bool FastDay::wide_ = __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("avx512bw") &&
-                            __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512cd");
-#else
-void FastDay::feed_eight() { feed_four(); }
-void FastDay::stage_eight(int stage) { stage_four(stage); }
-const bool FastDay::wide_ = false;
-#endif
+// Rows of all lanes to a block's own, which are as long as it has lanes: what its plugin is called with.
+LEAFHUNGER_INLINE void FastDay::to_block(const AlignedRows& from, std::size_t block, AlignedRows& to) const {
+  const std::size_t rows = from.size() / lanes_, lanes = lanes_of(block);
+  double* at = to.data() + block * rows * k_block;
+  for (std::size_t r = 0; r < rows; ++r) copy_lanes(from.data() + r * lanes_ + block * k_block, at + r * lanes, lanes);
+}
 
-void FastDay::feed_all() { lanes_ == 1 ? feed_rows<double>() : wide_ ? feed_eight() : feed_four(); }
-void FastDay::stage_all(int stage) { lanes_ == 1 ? stage_rows<double>(stage) : wide_ ? stage_eight(stage) : stage_four(stage); }
+// What stays the same all season, to where the stages of a block read it.
+void FastDay::gather_constants(std::size_t block) {
+  const Rows k_row{n_};
+  double* work = rows_of(block);
+  const auto all = [&](std::size_t row, const AlignedRows& from) {
+    for (std::size_t r = 0; r * lanes_ < from.size(); ++r)
+      copy_lanes(from.data() + r * lanes_ + block * k_block, work + (row + r) * k_block, lanes_of(block));
+  };
+  all(k_row.nit_half(), c_.nit_half_), all(k_row.den_half(), c_.den_half_);
+  if (!c_.shape_.demand) return;
+  const std::size_t lanes = k_row.lanes();
+  all(lanes + r_psi, c_.psi_), all(lanes + r_unreachable, c_.unreachable_), all(lanes + r_reserve_rate, c_.reserve_rate_);
+  to_block(c_.parameter_plant_, block, parameter_);
+}
 
-// The constants of the day, to where the stages read them.
-void FastDay::gather() {
-  const std::size_t lanes = lanes_, n = n_;
+// The state and the constants of the day.
+LEAFHUNGER_CLONES void FastDay::gather(std::size_t block) {
+  const std::size_t n = n_, first = block * k_block, lanes = lanes_of(block), stride = lanes_;
   const Rows k_row{n};
-  double* work = work_.data();
-  const auto put = [&](std::size_t row, const double* from, std::size_t rows) { std::copy_n(from, rows * lanes, work + row * lanes); };
-  const auto all = [&](std::size_t row, const AlignedRows& from) { put(row, from.data(), from.size() / lanes); };
-  all(k_row.nit_top(), c_.nit_top_), all(k_row.nit_half(), c_.nit_half_), all(k_row.den_top(), c_.den_top_);
-  all(k_row.den_half(), c_.den_half_), all(k_row.humus(), c_.humus_in_), all(k_row.reach(), c_.reach_);
+  double* work = rows_of(block);
+  const auto put = [&](std::size_t row, const double* from) LEAFHUNGER_HERE { copy_lanes(from + first, work + row * k_block, lanes); };
+  const auto rows = [&](std::size_t row, const double* from, std::size_t k) LEAFHUNGER_HERE {
+    for (std::size_t r = 0; r < k; ++r) put(row + r, from + r * stride);
+  };
+  rows(k_row.nit_top(), c_.nit_top_.data(), n), rows(k_row.den_top(), c_.den_top_.data(), n);
+  rows(k_row.humus(), c_.humus_in_.data(), n), rows(k_row.reach(), c_.reach_.data(), n);
   for (std::size_t l = 0; l < n; ++l) {
+    if (!moves_[l]) continue;
     const auto& t = c_.soil_t_[l];
-    put(k_row.go() + l, c_.lane_row(c_.coef_, t.move_ammonium), 1), put(k_row.go() + n + l, c_.lane_row(c_.coef_, t.move_fast), 1),
-        put(k_row.go() + 2 * n + l, c_.lane_row(c_.coef_, t.move_slow), 1);
+    put(k_row.go() + l, c_.lane_row(c_.coef_, t.move_ammonium)), put(k_row.go() + n + l, c_.lane_row(c_.coef_, t.move_fast)),
+        put(k_row.go() + 2 * n + l, c_.lane_row(c_.coef_, t.move_slow));
   }
+  rows(k_row.state(0), c_.lane_row(c_.y_, c_.map_.ammonium), 3 * n);
+  for (const std::uint32_t r : fed_rows_) std::fill_n(work + (k_row.at(3) + r) * k_block, lanes, 0.0);
   if (!plant_) return;
-  const std::size_t first = k_row.lanes();
-  all(first + r_psi, c_.psi_), all(first + r_unreachable, c_.unreachable_), all(first + r_luxury, c_.luxury_);
-  all(first + r_want_rate, c_.want_rate_), all(first + r_reserve_rate, c_.reserve_rate_), all(first + r_fixed_frac, c_.fixed_);
+  const std::size_t of_lanes = k_row.lanes();
+  put(of_lanes + r_w_stage, c_.lane_row(c_.y_, c_.map_.w));
+  put(k_row.state(0) + 3 * n, c_.lane_row(c_.y_, c_.map_.plant)), put(k_row.state(0) + 3 * n + 1, c_.lane_row(c_.y_, c_.map_.reserve));
+  rows(of_lanes, planned_.data(), n_planned);
+  put(of_lanes + r_luxury, c_.luxury_.data()), put(of_lanes + r_want_rate, c_.want_rate_.data()),
+      put(of_lanes + r_fixed_frac, c_.fixed_.data());
+  to_block(c_.factor_, block, factor_);
+}
+
+// The state back again.
+LEAFHUNGER_CLONES void FastDay::scatter(std::size_t block) {
+  const std::size_t first = block * k_block, lanes = lanes_of(block);
+  const double* state = rows_of(block) + Rows{n_}.state(0) * k_block;
+  const auto put = [&](std::size_t k, std::size_t row)
+                       LEAFHUNGER_HERE { copy_lanes(state + k * k_block, c_.lane_row(c_.y_, row) + first, lanes); };
+  for (std::size_t r = 0; r < 3 * n_; ++r) put(r, c_.map_.ammonium + r);
+  if (plant_) put(3 * n_, c_.map_.plant), put(3 * n_ + 1, c_.map_.reserve);
 }
 
 // How long each lane's step is, and where in a stretch of its feeds it ends.
-LEAFHUNGER_CLONES void FastDay::begin_step(int step) {
-  double* h = lane(r_h);
+LEAFHUNGER_INLINE void FastDay::begin_step(std::size_t block, int step) {
+  const std::size_t b = block * k_block, lanes = lanes_of(block);
+  double* h = row_of(block, r_h);
   const double now = step;
-  double *into = into_.data(), *span = now_span_.data(), *stretch = stretch_.data(), *end = end_.data();
-  const double *steps = per_step_.data(), *most = most_span_.data();
+  double *into = into_.data() + b, *span = now_span_.data() + b, *stretch = stretch_.data() + b, *end = end_.data() + b;
+  const double *steps = per_step_.data() + b, *most = most_span_.data() + b;
 #pragma GCC ivdep
-  for (std::size_t i = 0; i < lanes_; ++i) {
+  for (std::size_t i = 0; i < lanes; ++i) {
     const double left = steps[i] - now;
     h[i] = left > 0 ? 1 / (steps[i] > 0 ? steps[i] : 1) : 0;
     const double fresh = most[i] < left ? most[i] : left;
@@ -787,23 +844,62 @@ LEAFHUNGER_CLONES void FastDay::begin_step(int step) {
 
 // Dry matter of the next stage, and with the last one that of the next step.
 template <class V>
-LEAFHUNGER_INLINE void FastDay::grow_block(double* w, int stage, std::size_t b) {
-  const V nought{}, h = load<V>(lane(r_h) + b), start = load<V>(w + b);
-  const V k =
-      where_below(nought, load<V>(lane(r_per_growth) + b), load<V>(w_rate_.data() + b), nought);  // what stands still well fed stands still
-  double *sum = w_sum_.data() + b, *now = lane(r_w_stage) + b;
+LEAFHUNGER_INLINE void FastDay::grow_block(std::size_t block, int stage) {
+  const std::size_t b = block * k_block;
+  double *w = c_.lane_row(c_.y_, c_.map_.w) + b, *sum = w_sum_.data() + b, *now = row_of(block, r_w_stage);
+  const V nought{}, h = load<V>(row_of(block, r_h)), start = load<V>(w);
+  const V k = where_below(nought, load<V>(row_of(block, r_per_growth)), load<V>(w_rate_.data() + b),
+                          nought);  // what stands still well fed stands still
   if (stage < 3) {
     store(sum, stage == 0 ? k : load<V>(sum) + 2 * k);
     store(now, start + (stage == 2 ? h : 0.5 * h) * k);
   } else {
     const V next = start + h / 6 * (load<V>(sum) + k);
-    store(w + b, next), store(now, next);
+    store(w, next), store(now, next);
   }
 }
 
-LEAFHUNGER_CLONES void FastDay::grow_stage(double* w, int stage) {
-  if (lanes_ == 1) return grow_block<double>(w, stage, 0);
-  for (std::size_t b = 0; b < lanes_; b += k_width<Four>) grow_block<Four>(w, stage, b);
+void FastDay::grow(std::size_t block) {
+  const lh_demand& m = *c_.shape_.demand;
+  const std::size_t b = block * k_block;
+  const auto of_block = [&](const AlignedRows& rows) { return rows.data() + block * (rows.size() / most_.size()); };
+  call_plugin(
+      [&] {
+        return m.grow(static_cast<int32_t>(lanes_of(block)), of_block(parameter_), of_block(factor_), row_of(block, r_w_stage),
+                      row_of(block, r_nni), c_.stress_.data() + b, w_rate_.data() + b);
+      },
+      [&](const std::string& why) { c_.plugin_failed(m.about.name, "grow", why); });
+}
+
+// A block's steps, one after another.
+template <class V>
+LEAFHUNGER_INLINE void FastDay::steps(std::size_t block) {
+  for (int step = 0; step < most_[block]; ++step) {
+    begin_step(block, step);
+    if (any_feed_) feed_rows<V>(block);
+    for (int stage = 0; stage < 4; ++stage) {
+      stage_rows<V>(block, stage);
+      if (!grows_) continue;
+      grow(block);
+      abreast<V>(lanes_of(block), [&](auto as) LEAFHUNGER_HERE { grow_block<decltype(as)>(block, stage); });
+    }
+  }
+}
+
+LEAFHUNGER_CLONES void FastDay::steps_four(std::size_t block) { steps<Four>(block); }
+#ifdef LEAFHUNGER_WIDE
+LEAFHUNGER_WIDE void FastDay::steps_eight(std::size_t block) { steps<Eight>(block); }
+const bool FastDay::wide_ = __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("avx512bw") &&
+                            __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512cd");
+#else
+void FastDay::steps_eight(std::size_t block) { steps_four(block); }
+const bool FastDay::wide_ = false;
+#endif
+
+void FastDay::take_steps(std::size_t block) {
+  gather(block);
+  lanes_ == 1 ? steps<double>(block) : wide_ ? steps_eight(block) : steps_four(block);
+  scatter(block);
 }
 
 LEAFHUNGER_CLONES bool FastDay::all_at_least(const double* y, std::size_t n, double least) {
@@ -836,32 +932,14 @@ std::size_t FastDay::day(const std::vector<char>& active, int refine) {
     denies_[l] = any(c_.lane_row(c_.den_top_, l));
     gas_ = gas_ || denies_[l];
   }
-  gather();
-  const lh_demand* m = c_.shape_.demand;
   const std::size_t lanes = lanes_, n = n_;
   double* y = c_.y_.data();
-  double* w = y + c_.map_.w * lanes;
   for (const std::uint32_t r : fed_rows_) {
     double* c = inflow_.data() + r * (k_terms + 1) * lanes;
     std::fill_n(c, static_cast<std::size_t>(most_terms_ + 1) * lanes, 0.0);
-    std::fill_n(work_.data() + (Rows{n}.at(3) + r) * lanes, lanes, 0.0);
   }
-  if (m) std::copy_n(w, lanes, lane(r_w_stage));
-  for (int step = 0; step < most_; ++step) {
-    begin_step(step);
-    if (any_feed_) feed_all();
-    for (int stage = 0; stage < 4; ++stage) {
-      stage_all(stage);
-      if (!grows_) continue;
-      call_plugin(
-          [&] {
-            return m->grow(static_cast<int32_t>(lanes), c_.parameter_plant_.data(), c_.factor_.data(), lane(r_w_stage), lane(r_nni),
-                           c_.stress_.data(), w_rate_.data());
-          },
-          [&](const std::string& why) { c_.plugin_failed(m->about.name, "grow", why); });
-      grow_stage(w, stage);
-    }
-  }
+  for (std::size_t block = 0; block < most_.size(); ++block)
+    if (most_[block] > 0) take_steps(block);
   // Humus frees the same all day.
   double* freed = y + c_.map_.from_soil * lanes;
   const double* steps = per_step_.data();
@@ -876,7 +954,7 @@ std::size_t FastDay::day(const std::vector<char>& active, int refine) {
     for (std::size_t k = 0; k < rate.size(); k += lanes)
       for (std::size_t i = 0; i < lanes; ++i) age[k + i] += steps[i] > 0 ? rate[k + i] : 0;
   }
-  return static_cast<std::size_t>(4 * most_);
+  return static_cast<std::size_t>(4 * *std::max_element(most_.begin(), most_.end()));
 }
 
 }  // namespace leafhunger

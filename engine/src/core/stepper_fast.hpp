@@ -55,34 +55,41 @@ class FastDay {
 
   template <class V>
   void count_block(const SlotFeed& f, const double* rate, std::size_t b);
+  // Of one block of lanes.
+  std::size_t lanes_of(std::size_t block) const;
   template <class V>
-  void grow_block(double* w, int stage, std::size_t b);
+  void stretch_block(std::size_t block);
   template <class V>
-  void stretch_block(std::size_t b);
+  void feed_block(std::size_t block);
   template <class V>
-  void feed_block(std::size_t b);
+  static void supply_block(double* work, const double* mineral, std::size_t n);
   template <class V>
-  static void supply_block(double* work, const double* mineral, std::size_t n, std::size_t lanes);
-  template <class V>
-  static void want_block(double* work, const double* plant, std::size_t n, std::size_t lanes);
+  static void want_block(double* work, const double* plant, std::size_t n);
   template <class V, bool plant, bool gas, bool first, bool last>
-  void stage_block(std::size_t b, int stage, const double* mineral, std::size_t n, std::size_t lanes);
+  void stage_block(double* work, double* all, int stage, std::size_t n);
   template <class V>
-  void feed_rows();
+  void feed_rows(std::size_t block);
   template <class V, bool plant, bool gas>
-  void stage_layers(int stage, std::size_t n, std::size_t lanes);
+  void stage_layers(std::size_t block, int stage, std::size_t n);
   template <class V>
-  void stage_rows(int stage);
-  void feed_four();
-  void stage_four(int stage);
-  void feed_eight();
-  void stage_eight(int stage);
-  void feed_all();
-  void stage_all(int stage);
-  void gather();
-  void begin_step(int step);
-  void grow_stage(double* w, int stage);
-  double* lane(int row);
+  void stage_rows(std::size_t block, int stage);
+  template <class V>
+  void grow_block(std::size_t block, int stage);
+  void grow(std::size_t block);
+  void begin_step(std::size_t block, int step);
+  void to_block(const AlignedRows& from, std::size_t block, AlignedRows& to) const;
+  void gather_constants(std::size_t block);
+  void gather(std::size_t block);
+  void scatter(std::size_t block);
+  template <class V>
+  void steps(std::size_t block);
+  void steps_four(std::size_t block);
+  void steps_eight(std::size_t block);
+  void take_steps(std::size_t block);
+
+  double* planned(int row);
+  double* rows_of(std::size_t block);
+  double* row_of(std::size_t block, int row);
 
   static const bool wide_;  // this machine has registers for eight
   ColumnBatch& c_;
@@ -91,8 +98,12 @@ class FastDay {
   std::vector<SlotFeed> feeds_;
   bool any_feed_ = false, grows_ = false, wants_ = false, plant_ = false, gas_ = false;
   double fast_share_ = 0;
-  int most_ = 0, most_terms_ = 0, most_pieces_ = 0;  // of all lanes
-  AlignedRows work_;                                 // what a stage reads and writes: Rows of stepper_fast.cpp
+  int most_terms_ = 0, most_pieces_ = 0;  // of all lanes
+  std::vector<int> most_;                 // steps, [blocks]
+  std::size_t block_size_ = 0;
+  AlignedRows work_;                // [blocks]: what a stage reads and writes, Rows of stepper_fast.cpp
+  AlignedRows planned_;             // [n_planned][lanes]
+  AlignedRows parameter_, factor_;  // [blocks]: the plant's, rows as long as the block has lanes
   // Stretches of the feeds, [lanes]: length of one that begins, d; pieces, more than one only where it is one step; terms; steps a day, in
   // one at most and in this one; steps into it; its own time, 0 to 1, at the step's end.
   AlignedRows stretch_, pieces_, terms_, per_step_, most_span_, now_span_, into_, end_;
