@@ -255,8 +255,8 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
   block_size_ = (Rows{n_}.lanes() + n_lane_rows) * k_block;
   const std::size_t blocks = (lanes_ + k_block - 1) / k_block;
   work_.assign(blocks * block_size_, 0.0), most_.assign(blocks, 0);
-  const auto of_blocks = [&](const AlignedRows& from, AlignedRows& to) { to.assign(from.size() / lanes_ * blocks * k_block, 0.0); };
-  of_blocks(c_.parameter_plant_, parameter_), of_blocks(c_.factor_, factor_);
+  parameter_size_ = c_.parameter_plant_.size() / lanes_ * k_block, factor_size_ = c_.factor_.size() / lanes_ * k_block;
+  parameter_.assign(blocks * parameter_size_, 0.0), factor_.assign(blocks * factor_size_, 0.0);
   for (std::size_t block = 0; block < blocks; ++block) gather_constants(block);
   for (auto* r : {&stretch_, &pieces_, &terms_, &per_step_, &most_span_, &now_span_, &into_, &end_, &feed_fastest_, &feed_steps_, &w_rate_,
                   &w_sum_, &node_w_, &corner_steps_})
@@ -848,13 +848,13 @@ LEAFHUNGER_INLINE void FastDay::grow_block(std::size_t block, int stage) {
   const std::size_t b = block * k_block;
   double *w = c_.lane_row(c_.y_, c_.map_.w) + b, *sum = w_sum_.data() + b, *now = row_of(block, r_w_stage);
   const V nought{}, h = load<V>(row_of(block, r_h)), start = load<V>(w);
-  const V k = where_below(nought, load<V>(row_of(block, r_per_growth)), load<V>(w_rate_.data() + b),
-                          nought);  // what stands still well fed stands still
+  // What stands still well fed stands still.
+  const V k = where_below(nought, load<V>(row_of(block, r_per_growth)), load<V>(w_rate_.data() + b), nought);
   if (stage < 3) {
     store(sum, stage == 0 ? k : load<V>(sum) + 2 * k);
     store(now, start + (stage == 2 ? h : 0.5 * h) * k);
   } else {
-    const V next = start + h / 6 * (load<V>(sum) + k);
+    const V next = start + h * (1.0 / 6) * (load<V>(sum) + k);
     store(w, next), store(now, next);
   }
 }
@@ -862,11 +862,11 @@ LEAFHUNGER_INLINE void FastDay::grow_block(std::size_t block, int stage) {
 void FastDay::grow(std::size_t block) {
   const lh_demand& m = *c_.shape_.demand;
   const std::size_t b = block * k_block;
-  const auto of_block = [&](const AlignedRows& rows) { return rows.data() + block * (rows.size() / most_.size()); };
   call_plugin(
       [&] {
-        return m.grow(static_cast<int32_t>(lanes_of(block)), of_block(parameter_), of_block(factor_), row_of(block, r_w_stage),
-                      row_of(block, r_nni), c_.stress_.data() + b, w_rate_.data() + b);
+        return m.grow(static_cast<int32_t>(lanes_of(block)), parameter_.data() + block * parameter_size_,
+                      factor_.data() + block * factor_size_, row_of(block, r_w_stage), row_of(block, r_nni), c_.stress_.data() + b,
+                      w_rate_.data() + b);
       },
       [&](const std::string& why) { c_.plugin_failed(m.about.name, "grow", why); });
 }
@@ -880,7 +880,8 @@ LEAFHUNGER_INLINE void FastDay::steps(std::size_t block) {
     for (int stage = 0; stage < 4; ++stage) {
       stage_rows<V>(block, stage);
       if (!grows_) continue;
-      grow(block);
+      // Growth changes little in a step: it begins with the rate at which the one before has ended.
+      if (stage > 0 || step == 0) grow(block);
       abreast<V>(lanes_of(block), [&](auto as) LEAFHUNGER_HERE { grow_block<decltype(as)>(block, stage); });
     }
   }

@@ -100,7 +100,7 @@ class FastDay {
   double fast_share_ = 0;
   int most_terms_ = 0, most_pieces_ = 0;  // of all lanes
   std::vector<int> most_;                 // steps, [blocks]
-  std::size_t block_size_ = 0;
+  std::size_t block_size_ = 0, parameter_size_ = 0, factor_size_ = 0;
   AlignedRows work_;                // [blocks]: what a stage reads and writes, Rows of stepper_fast.cpp
   AlignedRows planned_;             // [n_planned][lanes]
   AlignedRows parameter_, factor_;  // [blocks]: the plant's, rows as long as the block has lanes
