@@ -23,9 +23,8 @@ class BatchStepper final : public Stepper {
     const std::size_t lanes = column.lanes(), size = column.map().rows * lanes;
     for (auto* a : {&before_, &k1_, &k2_, &k3_, &k4_, &stage_}) a->resize(size);
     steps_.resize(lanes), h_.resize(lanes), part_.resize(lanes), active_.resize(lanes);
-    for (std::size_t i = 0; i < lanes; ++i) {
-      active_[i] = column.running(i);
-    }
+    // Lanes past the members stand still.
+    for (std::size_t i = 0; i < lanes; ++i) active_[i] = i < column.members().size() && column.running(i);
     std::copy(column.state(), column.state() + size, before_.begin());
     if (take_fast_lanes(column)) return;
     for (std::size_t i = 0; i < lanes; ++i)

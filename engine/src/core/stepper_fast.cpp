@@ -36,8 +36,8 @@ constexpr double k_corner_begins = 0.9, k_corner_ends = 1.2, k_steps_per_reserve
 constexpr double k_sated = 1e-6;  // of critical N: lacks no more than this, so that its want begins today
 constexpr std::size_t k_critical_nodes = 4;
 // The error goes with what a pool holds, kg/ha, and about the fourth power of rate x step: steps for each rate go with a root of it.
-constexpr double k_steps_per_feed_rate = 1.25;  // at 1 kg/ha; x its fourth root
-constexpr double k_passing_frac = 0.05;         // of all that a slot holds: what a pool that is empty in the morning may come to hold
+constexpr double k_steps_per_feed_rate = 1;  // at 1 kg/ha; x its fourth root
+constexpr double k_passing_frac = 0.05;      // of all that a slot holds: what a pool that is empty in the morning may come to hold
 
 // All that a stage touches, side by side for one block of lanes: rows of k_block for a column of n layers. A day of a block stays in the
 // nearest cache, however many lanes the batch has.
@@ -161,6 +161,21 @@ LEAFHUNGER_INLINE V root(const V& x) {
     return r;
   }
 }
+// The next whole number at or above, and at or below.
+template <class V>
+LEAFHUNGER_INLINE V up(const V& x) {
+  if constexpr (std::is_same_v<V, double>) {
+    return std::ceil(x);
+  } else {
+    V r;
+    for (std::size_t i = 0; i < k_width<V>; ++i) r[i] = std::ceil(x[i]);
+    return r;
+  }
+}
+template <class V>
+LEAFHUNGER_INLINE V down(const V& x) {
+  return V{} - up(V{} - x);
+}
 // a < b ? yes : no
 template <class V>
 LEAFHUNGER_INLINE V where_below(const V& a, const V& b, const V& yes, const V& no) {
@@ -173,13 +188,15 @@ template <class V>
 LEAFHUNGER_INLINE V above_nought(const V& x) {
   return where_below(V{}, x, x, V{});
 }
-// Calls `f` for all lanes of a block, 1, 8 or 16, at once, with a V that holds them.
+// Calls `f` for 1, 4, 8 or 16 lanes at once, with a V that holds them.
 template <class V, class F>
 LEAFHUNGER_INLINE void abreast(std::size_t lanes, F f) {
   if constexpr (std::is_same_v<V, double>)
     f(V{});
   else if (lanes == k_block)
     f(Abreast<V, k_block / k_width<V>>{});
+  else if (lanes <= k_width<V>)
+    f(Abreast<V, 1>{});
   else
     f(Abreast<V, k_block / 2 / k_width<V>>{});
 }
@@ -214,6 +231,10 @@ LEAFHUNGER_INLINE V share_of(const V& a, const V& b) {
 }  // namespace
 
 LEAFHUNGER_INLINE std::size_t FastDay::lanes_of(std::size_t block) const { return std::min(k_block, lanes_ - block * k_block); }
+LEAFHUNGER_INLINE std::size_t FastDay::width_of(std::size_t block) const {
+  const std::size_t held = c_.members_.size() - std::min(c_.members_.size(), block * k_block);
+  return lanes_ == 1 ? 1 : held <= k_block / 4 ? k_block / 4 : held <= k_block / 2 ? k_block / 2 : k_block;
+}
 LEAFHUNGER_INLINE double* FastDay::planned(int row) { return planned_.data() + static_cast<std::size_t>(row) * lanes_; }
 LEAFHUNGER_INLINE double* FastDay::rows_of(std::size_t block) { return work_.data() + block * block_size_; }
 LEAFHUNGER_INLINE double* FastDay::row_of(std::size_t block, int row) {
@@ -260,8 +281,8 @@ FastDay::FastDay(ColumnBatch& column) : c_(column), lanes_(column.lanes_), n_(co
   parameter_size_ = c_.parameter_plant_.size() / lanes_ * k_block, factor_size_ = c_.factor_.size() / lanes_ * k_block;
   parameter_.assign(blocks * parameter_size_, 0.0), factor_.assign(blocks * factor_size_, 0.0);
   for (std::size_t block = 0; block < blocks; ++block) gather_constants(block);
-  for (auto* r : {&stretch_, &pieces_, &terms_, &per_step_, &most_span_, &now_span_, &into_, &end_, &feed_fastest_, &feed_steps_, &w_rate_,
-                  &w_sum_, &node_w_, &corner_steps_})
+  for (auto* r : {&stretch_, &pieces_, &terms_, &per_step_, &most_span_, &now_span_, &into_, &end_, &step_length_, &feed_fastest_,
+                  &feed_steps_, &w_rate_, &w_sum_, &node_w_, &corner_steps_})
     rows(*r, 1);
   for (std::size_t k = 0; k < k_fewest_terms; ++k) std::fill_n(weight_.data() + k * lanes_, lanes_, k_over[k + 1]);
   fed_.assign(3 * n_, 0), moves_.assign(n_, 0), denies_.assign(n_, 0);
@@ -309,38 +330,37 @@ LEAFHUNGER_CLONES void FastDay::count_steps(const SlotFeed& f, const double* rat
   for (std::size_t b = 0; b < lanes_; b += k_width<Four>) count_block<Four>(f, rate, b);
 }
 
-// How many steps each lane takes whose steps a day are above nought, and how its feeds go. All are whole numbers.
+// How many steps each lane takes whose steps a day are above nought, and how its feeds go. All but a step's length are whole numbers.
+template <class V>
+LEAFHUNGER_INLINE void FastDay::plan_block(std::size_t b, double times) {
+  const auto of = [&](const AlignedRows& row) LEAFHUNGER_HERE { return load<V>(row.data() + b); };
+  const auto put = [&](AlignedRows& row, const V& x) LEAFHUNGER_HERE { store(row.data() + b, x); };
+  const V nought{}, one = nought + 1;
+  const auto most_of = [](const V& x, const V& y) LEAFHUNGER_HERE { return where_below(x, y, y, x); };
+  V n = most_of(up(k_steps_per_soil_rate * of(c_.soil_fastest_)), nought + k_fewest);
+  n = most_of(up(k_steps_per_feed_rate * root(root(of(feed_steps_)))), n);
+  if (c_.shape_.demand) n = where_below(nought, of(c_.want_rate_), most_of(n, nought + k_fewest_wanting), n);
+  if (grows_) {
+    const V w = load<V>(planned(r_w_first) + b), growth = k_steps_per_growth * of(w_rate_);
+    for (int k = 1; k < k_most_for_growth; ++k) n = where_below(nought, w, where_below(k * w, growth, most_of(n, nought + (k + 1)), n), n);
+  }
+  n = most_of(n, of(corner_steps_));
+  // Feeds go by stretches of several steps, or where they are fast by pieces of one. Refining shortens them and leaves them their terms.
+  const V fastest = of(feed_fastest_), per_n = one / n;
+  const V span = most_of(down(n / most_of(up(fastest * (1 / k_series_reach)), one)), one), reach = fastest * span * per_n;
+  V needs = nought + k_fewest_terms;
+  for (int k = k_fewest_terms; k < k_terms; ++k) needs = where_below(nought + k_reach[k - k_fewest_terms], reach, needs + 1, needs);
+  put(into_, nought), put(now_span_, nought), put(most_span_, span), put(terms_, needs);
+  put(pieces_, most_of(up(reach * (1 / k_series_reach)), one));
+  const V runs = of(per_step_);
+  put(step_length_, where_below(nought, runs, per_n * (1 / times), nought)), put(per_step_, where_below(nought, runs, n * times, nought));
+  for (int k = k_fewest_terms; k < k_terms; ++k)
+    store(weight_.data() + static_cast<std::size_t>(k) * lanes_ + b, where_below(nought + k, needs, nought + k_over[k + 1], nought));
+}
+
 LEAFHUNGER_CLONES void FastDay::plan_lanes(int refine) {
-  const double *soil = c_.soil_fastest_.data(), *want = c_.want_rate_.data(), *w = planned(r_w_first), *growth = w_rate_.data(),
-               *feed_steps = feed_steps_.data(), *fastest = feed_fastest_.data(), *corner = corner_steps_.data();
-  double *into = into_.data(), *now_span = now_span_.data(), *pieces = pieces_.data(), *per_step = per_step_.data(),
-         *most_span = most_span_.data(), *terms = terms_.data(), *weight = weight_.data();
-  const double times = refine;
-  const bool demand = c_.shape_.demand != nullptr, grows = grows_;
-#pragma GCC ivdep
-  for (std::size_t i = 0; i < lanes_; ++i) {
-    const auto at_least = [](double x, double least) LEAFHUNGER_HERE { return x > least ? x : least; };
-    double n = at_least(std::ceil(k_steps_per_soil_rate * soil[i]), k_fewest);
-    n = at_least(std::ceil(k_steps_per_feed_rate * std::sqrt(std::sqrt(feed_steps[i]))), n);
-    n = demand && want[i] > 0 ? at_least(k_fewest_wanting, n) : n;
-    const bool living = grows && w[i] > 0;
-    const double for_growth = k_steps_per_growth * growth[i] / (living ? w[i] : 1);
-    n = living ? at_least(std::ceil(for_growth < k_most_for_growth ? for_growth : k_most_for_growth), n) : n;
-    n = at_least(corner[i], n);
-    // Feeds go by stretches of several steps, or where they are fast by pieces of one. Refining shortens them and leaves them their terms.
-    const double span = at_least(std::floor(n / at_least(std::ceil(fastest[i] / k_series_reach), 1)), 1);
-    const double inner = at_least(std::ceil(fastest[i] * span / (n * k_series_reach)), 1), reach = fastest[i] * span / (n * inner);
-    double needs = k_fewest_terms;
-    for (int k = k_fewest_terms; k < k_terms; ++k) needs += reach > k_reach[k - k_fewest_terms] ? 1 : 0;
-    into[i] = 0, now_span[i] = 0;
-    pieces[i] = inner, most_span[i] = span, terms[i] = needs;
-    per_step[i] = per_step[i] > 0 ? n * times : 0;
-  }
-  for (int k = k_fewest_terms; k < k_terms; ++k) {
-    double* share = weight + static_cast<std::size_t>(k) * lanes_;
-#pragma GCC ivdep
-    for (std::size_t i = 0; i < lanes_; ++i) share[i] = k < terms[i] ? k_over[k + 1] : 0;
-  }
+  if (lanes_ == 1) return plan_block<double>(0, refine);
+  for (std::size_t b = 0; b < lanes_; b += k_width<Four>) plan_block<Four>(b, refine);
 }
 
 void FastDay::plan_day(const std::vector<char>& active, int refine) {
@@ -656,14 +676,11 @@ LEAFHUNGER_INLINE void FastDay::stage_block(double* work, double* all, int stage
   const V h = of_lane(r_h), part = stage == 2 ? h : h * 0.5, sixth = h * (1.0 / 6), nought{};
   double* next = work + k_row.state(last ? 0 : stage + 1) * k_block;
 
-  V nitrify[k_most_layers], deny[k_most_layers];
+  V nitrify[k_most_layers];
   for (std::size_t l = 0; l < n; ++l) {
     nitrify[l] = load<V>(mineral + l * k_block) + row(k_row.nit_half() + l);
-    if constexpr (gas)
-      deny[l] = load<V>(mineral + (n + l) * k_block) + load<V>(mineral + (2 * n + l) * k_block) + row(k_row.den_half() + l);
   }
   invert(nitrify, n);
-  if constexpr (gas) invert(deny, n);
   V share = nought;
   if constexpr (plant) share = of_lane(r_share);
   V taken = nought, denitrified = nought, down_h = nought, down_f = nought, down_s = nought;
@@ -701,7 +718,7 @@ LEAFHUNGER_INLINE void FastDay::stage_block(double* work, double* all, int stage
     if (fed_[l]) d_h += load<V>(inflow + l * k_block);
     if (fed_[n + l]) d_f += load<V>(inflow + (n + l) * k_block), d_s += load<V>(inflow + (2 * n + l) * k_block);
     if (gas && denies_[l]) {
-      const V rate = row(k_row.den_top() + l) * deny[l], gone_f = rate * nf, gone_s = rate * ns;
+      const V rate = row(k_row.den_top() + l) / (nf + ns + row(k_row.den_half() + l)), gone_f = rate * nf, gone_s = rate * ns;
       d_f -= gone_f, d_s -= gone_s;
       denitrified += gone_f + gone_s;
     }
@@ -727,7 +744,7 @@ LEAFHUNGER_INLINE void FastDay::stage_block(double* work, double* all, int stage
 
 template <class V>
 LEAFHUNGER_INLINE void FastDay::feed_rows(std::size_t block) {
-  abreast<V>(lanes_of(block), [&](auto as) LEAFHUNGER_HERE { feed_block<decltype(as)>(block); });
+  abreast<V>(width_of(block), [&](auto as) LEAFHUNGER_HERE { feed_block<decltype(as)>(block); });
 }
 
 template <class V, bool plant, bool gas>
@@ -735,7 +752,7 @@ LEAFHUNGER_INLINE void FastDay::stage_layers(std::size_t block, int stage, std::
   const Rows k_row{n};
   double *work = rows_of(block), *all = c_.y_.data() + block * k_block;
   const double* state = work + k_row.state(stage) * k_block;
-  const std::size_t lanes = lanes_of(block);
+  const std::size_t lanes = width_of(block);
   if constexpr (plant) {
     for (std::size_t b = 0; b < lanes; b += k_width<V>) supply_block<V>(work + b, state + b, n);
     abreast<V>(lanes, [&](auto as) LEAFHUNGER_HERE { want_block<decltype(as)>(work, state + 3 * n * k_block, n); });
@@ -829,11 +846,11 @@ LEAFHUNGER_INLINE void FastDay::begin_step(std::size_t block, int step) {
   double* h = row_of(block, r_h);
   const double now = step;
   double *into = into_.data() + b, *span = now_span_.data() + b, *stretch = stretch_.data() + b, *end = end_.data() + b;
-  const double *steps = per_step_.data() + b, *most = most_span_.data() + b;
+  const double *steps = per_step_.data() + b, *most = most_span_.data() + b, *length = step_length_.data() + b;
 #pragma GCC ivdep
   for (std::size_t i = 0; i < lanes; ++i) {
     const double left = steps[i] - now;
-    h[i] = left > 0 ? 1 / (steps[i] > 0 ? steps[i] : 1) : 0;
+    h[i] = left > 0 ? length[i] : 0;
     const double fresh = most[i] < left ? most[i] : left;
     const bool due = into[i] == 0;
     span[i] = due ? fresh : span[i];
@@ -884,7 +901,7 @@ LEAFHUNGER_INLINE void FastDay::steps(std::size_t block) {
       if (!grows_) continue;
       // Growth changes little in a step: it begins with the rate at which the one before has ended.
       if (stage > 0 || step == 0) grow(block);
-      abreast<V>(lanes_of(block), [&](auto as) LEAFHUNGER_HERE { grow_block<decltype(as)>(block, stage); });
+      abreast<V>(width_of(block), [&](auto as) LEAFHUNGER_HERE { grow_block<decltype(as)>(block, stage); });
     }
   }
 }
@@ -937,10 +954,10 @@ std::size_t FastDay::day(const std::vector<char>& active, int refine) {
   }
   const std::size_t lanes = lanes_, n = n_;
   double* y = c_.y_.data();
-  for (const std::uint32_t r : fed_rows_) {
-    double* c = inflow_.data() + r * (k_terms + 1) * lanes;
-    std::fill_n(c, static_cast<std::size_t>(most_terms_ + 1) * lanes, 0.0);
-  }
+  // A lane that takes part writes all of these as it begins its first stretch.
+  if (std::any_of(per_step_.data(), per_step_.data() + c_.members_.size(), [](double x) { return x == 0; }))
+    for (const std::uint32_t r : fed_rows_)
+      std::fill_n(inflow_.data() + r * (k_terms + 1) * lanes, static_cast<std::size_t>(most_terms_ + 1) * lanes, 0.0);
   for (std::size_t block = 0; block < most_.size(); ++block)
     if (most_[block] > 0) take_steps(block);
   // Humus frees the same all day.

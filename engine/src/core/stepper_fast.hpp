@@ -48,6 +48,8 @@ class FastDay {
 
   bool holds(const SlotFeed& f, std::size_t lane) const;
   void plan_day(const std::vector<char>& active, int refine);
+  template <class V>
+  void plan_block(std::size_t b, double times);
   void plan_lanes(int refine);
   void count_steps(const SlotFeed& f, const double* rate);
   void plan_growth(const std::vector<char>& active);
@@ -56,7 +58,8 @@ class FastDay {
   template <class V>
   void count_block(const SlotFeed& f, const double* rate, std::size_t b);
   // Of one block of lanes.
-  std::size_t lanes_of(std::size_t block) const;
+  std::size_t lanes_of(std::size_t block) const;  // its own
+  std::size_t width_of(std::size_t block) const;  // 1, 4, 8 or 16: those of them that hold members, and few others
   template <class V>
   void stretch_block(std::size_t block);
   template <class V>
@@ -107,6 +110,7 @@ class FastDay {
   // Stretches of the feeds, [lanes]: length of one that begins, d; pieces, more than one only where it is one step; terms; steps a day, in
   // one at most and in this one; steps into it; its own time, 0 to 1, at the step's end.
   AlignedRows stretch_, pieces_, terms_, per_step_, most_span_, now_span_, into_, end_;
+  AlignedRows step_length_;               // [lanes], d
   AlignedRows weight_;                    // [terms][lanes]: of each term in the integral
   AlignedRows inflow_;                    // [3 layers][terms][lanes]: what feeds free into the soil over a stretch, kg/ha/d
   AlignedRows from_, mean_, to_, until_;  // [3 layers][lanes]: of a stretch in pieces; integral so far
