@@ -53,8 +53,9 @@ struct Rows {
   constexpr std::size_t take() const { return 9 * n; }     // ammonium, nitrate
   constexpr std::size_t inflow() const { return 11 * n; }  // at a step's start, middle and end, 3 n each
   constexpr std::size_t states() const { return 20 * n; }  // 3 n of mineral N, plant N, reserve: at a step's start, then of later stages
-  constexpr std::size_t lanes() const { return states() + 4 * in_state(); }  // the rest: one row each, see Lane
   constexpr std::size_t in_state() const { return 3 * n + 2; }
+  constexpr std::size_t made() const { return states() + 4 * in_state(); }  // nitrate, of ammonium
+  constexpr std::size_t lanes() const { return made() + n; }                // the rest: one row each, see Lane
   constexpr std::size_t state(int stage) const { return states() + static_cast<std::size_t>(stage) * in_state(); }
   constexpr std::size_t at(int stage) const { return inflow() + (stage == 0 ? 0 : stage == 3 ? 6 * n : 3 * n); }
 };
@@ -621,26 +622,36 @@ LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t block) {
   }
 }
 
-// What roots reach for, before it is known how much of it they want.
-template <class V>
-LEAFHUNGER_INLINE void FastDay::supply_block(double* work, const double* mineral, std::size_t n) {
+// What nitrifies, and what roots reach for before it is known how much of it they want.
+template <class V, bool plant>
+LEAFHUNGER_INLINE void FastDay::reach_block(double* work, const double* mineral, std::size_t n) {
   const Rows k_row{n};
   const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * k_block); };
-  const V u = row(k_row.lanes() + r_unreachable), psi = row(k_row.lanes() + r_psi);
-  const auto ammonium = [&](std::size_t l) LEAFHUNGER_HERE { return above_nought(load<V>(mineral + l * k_block)); };
+  const auto put = [&](std::size_t r, const V& x) LEAFHUNGER_HERE { store<V>(work + r * k_block, x); };
+  const auto ammonium = [&](std::size_t l) LEAFHUNGER_HERE { return load<V>(mineral + l * k_block); };
   const auto nitrate = [&](std::size_t l) LEAFHUNGER_HERE {
     return above_nought(load<V>(mineral + (n + l) * k_block) + load<V>(mineral + (2 * n + l) * k_block));
   };
-  V far[2 * k_most_layers], supply{};
-  for (std::size_t l = 0; l < n; ++l) far[2 * l] = ammonium(l) + u, far[2 * l + 1] = nitrate(l) + u;
-  invert(far, 2 * n);
-  for (std::size_t l = 0; l < n; ++l) {
-    const V h0 = ammonium(l), o0 = nitrate(l), reach = row(k_row.reach() + l);
-    const V take_h = reach * psi * h0 * far[2 * l], take_o = reach * o0 * far[2 * l + 1];
-    store<V>(work + (k_row.take() + l) * k_block, take_h), store<V>(work + (k_row.take() + n + l) * k_block, take_o);
-    supply += take_o * o0 + take_h * h0;
+  // Those of roots apart, so that no bit of what nitrifies hangs on whether a neighbour's plant acts.
+  V below[k_most_layers], below_take[2 * k_most_layers];
+  for (std::size_t l = 0; l < n; ++l) below[l] = ammonium(l) + row(k_row.nit_half() + l);
+  invert(below, n);
+  if constexpr (plant) {
+    const V u = row(k_row.lanes() + r_unreachable);
+    for (std::size_t l = 0; l < n; ++l) below_take[2 * l] = above_nought(ammonium(l)) + u, below_take[2 * l + 1] = nitrate(l) + u;
+    invert(below_take, 2 * n);
   }
-  store<V>(work + (k_row.lanes() + r_supply) * k_block, supply);
+  V supply{};
+  for (std::size_t l = 0; l < n; ++l) {
+    put(k_row.made() + l, row(k_row.nit_top() + l) * below[l] * ammonium(l));
+    if constexpr (plant) {
+      const V h0 = above_nought(ammonium(l)), o0 = nitrate(l), reach = row(k_row.reach() + l);
+      const V take_h = reach * row(k_row.lanes() + r_psi) * h0 * below_take[2 * l], take_o = reach * o0 * below_take[2 * l + 1];
+      put(k_row.take() + l, take_h), put(k_row.take() + n + l, take_o);
+      supply = supply + (take_o * o0 + take_h * h0);
+    }
+  }
+  if constexpr (plant) put(k_row.lanes() + r_supply, supply);
 }
 
 // What the plant wants, and from where. A chain of roots and divisions that all lanes go through together.
@@ -676,11 +687,6 @@ LEAFHUNGER_INLINE void FastDay::stage_block(double* work, double* all, int stage
   const V h = of_lane(r_h), part = stage == 2 ? h : h * 0.5, sixth = h * (1.0 / 6), nought{};
   double* next = work + k_row.state(last ? 0 : stage + 1) * k_block;
 
-  V nitrify[k_most_layers];
-  for (std::size_t l = 0; l < n; ++l) {
-    nitrify[l] = load<V>(mineral + l * k_block) + row(k_row.nit_half() + l);
-  }
-  invert(nitrify, n);
   V share = nought;
   if constexpr (plant) share = of_lane(r_share);
   V taken = nought, denitrified = nought, down_h = nought, down_f = nought, down_s = nought;
@@ -707,7 +713,7 @@ LEAFHUNGER_INLINE void FastDay::stage_block(double* work, double* all, int stage
   };
   for (std::size_t l = 0; l < n; ++l) {
     const V nh = load<V>(mineral + l * k_block), nf = load<V>(mineral + (n + l) * k_block), ns = load<V>(mineral + (2 * n + l) * k_block);
-    const V made = row(k_row.nit_top() + l) * nitrify[l] * nh, to_fast = fast_share * made;
+    const V made = row(k_row.made() + l), to_fast = fast_share * made;
     V d_h = row(k_row.humus() + l), d_f = to_fast, d_s = made - to_fast;
     if (l > 0 && moves_[l - 1]) d_h += down_h, d_f += down_f, d_s += down_s;
     d_h -= made;
@@ -753,8 +759,8 @@ LEAFHUNGER_INLINE void FastDay::stage_layers(std::size_t block, int stage, std::
   double *work = rows_of(block), *all = c_.y_.data() + block * k_block;
   const double* state = work + k_row.state(stage) * k_block;
   const std::size_t lanes = width_of(block);
+  for (std::size_t b = 0; b < lanes; b += k_width<V>) reach_block<V, plant>(work + b, state + b, n);
   if constexpr (plant) {
-    for (std::size_t b = 0; b < lanes; b += k_width<V>) supply_block<V>(work + b, state + b, n);
     abreast<V>(lanes, [&](auto as) LEAFHUNGER_HERE { want_block<decltype(as)>(work, state + 3 * n * k_block, n); });
   }
   if (stage == 0)

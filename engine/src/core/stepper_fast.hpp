@@ -64,8 +64,8 @@ class FastDay {
   void stretch_block(std::size_t block);
   template <class V>
   void feed_block(std::size_t block);
-  template <class V>
-  static void supply_block(double* work, const double* mineral, std::size_t n);
+  template <class V, bool plant>
+  static void reach_block(double* work, const double* mineral, std::size_t n);
   template <class V>
   static void want_block(double* work, const double* plant, std::size_t n);
   template <class V, bool plant, bool gas, bool first, bool last>
