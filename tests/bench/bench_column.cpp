@@ -64,16 +64,17 @@ void scalar(benchmark::State& state, const std::string& name, const MakeStepper&
 
 void batch(benchmark::State& state, const std::vector<Member>& members, unsigned threads) {
   const double error = worst_error("batch", [] { return make_batch_stepper(); });  // a lane's bytes do not depend on the batch
-  constexpr std::size_t k_chunk = 64;
+  const std::size_t share = (members.size() + threads - 1) / threads;
   std::size_t done = 0;
   for (auto _ : state) {
-    parallel_for((members.size() + k_chunk - 1) / k_chunk,
-                 [&](std::size_t k) {
-                   const std::span<const Member> all(members);
-                   benchmark::DoNotOptimize(
-                       run_batch(one_case().shape(), all.subspan(k * k_chunk, std::min(k_chunk, members.size() - k * k_chunk))));
-                 },
-                 threads);
+    parallel_for(
+        threads,
+        [&](std::size_t k) {
+          const std::span<const Member> all(members);
+          run_each(one_case().shape(), all.subspan(k * share, std::min(share, members.size() - k * share)),
+                   [](std::size_t, Brief&& brief) { benchmark::DoNotOptimize(brief); });
+        },
+        threads);
     done += members.size();
   }
   state.counters["us_per_member"] =

@@ -12,7 +12,7 @@ int main(int argc, char** argv) {
   bench::ColumnCase c;
   const auto members = c.ensemble(n);
   int short_of_n = 0;
-  run_each(c.shape(), members, 16, [&](std::size_t, Brief&& b) { short_of_n += judge(b.plant, 303).outcome == Outcome::ran_short; });
+  run_each(c.shape(), members, [&](std::size_t, Brief&& b) { short_of_n += judge(b.plant, 303).outcome == Outcome::ran_short; });
   rusage used{};
   getrusage(RUSAGE_SELF, &used);
   std::printf("{\"members\": %zu, \"ran_short\": %d, \"peak_mib\": %.1f}\n", n, short_of_n, static_cast<double>(used.ru_maxrss) / 1024);

@@ -10,6 +10,8 @@
 namespace leafhunger {
 namespace {
 
+constexpr std::size_t k_mixed_lanes = 16;  // side by side where weathers differ: then each adds steps and flows that the others have not
+
 // N of the slots' pools by kind; surface ammonium counts as not yet freed to the soil.
 double pools_of(const ColumnBatch& c, int kind, const std::function<double(std::size_t)>& row) {
   double sum = 0;
@@ -241,26 +243,43 @@ void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_
   }
 }
 
+// How many of `order`, (weather, member) each, make up the part that begins at `at`: even shares of one weather, or few of several.
+std::size_t next_part(const std::vector<std::pair<std::size_t, std::size_t>>& order, std::size_t at, std::size_t lanes) {
+  const auto of_weather = [&](std::size_t from) {
+    std::size_t end = from;
+    while (end < order.size() && order[end].first == order[from].first) ++end;
+    return end - from;
+  };
+  const std::size_t here = of_weather(at), few = std::min(lanes, k_mixed_lanes);
+  if (here >= few) {
+    const std::size_t parts = (here + lanes - 1) / lanes;
+    return (here + parts - 1) / parts;
+  }
+  std::size_t n = here;
+  while (at + n < order.size() && n < few && of_weather(at + n) < few) n += of_weather(at + n);
+  return std::min(n, few);
+}
+
 }  // namespace
 
-void run_each(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes,
-              const std::function<void(std::size_t, Brief&&)>& use) {
+void run_each(const ColumnShape& shape, std::span<const Member> members, const std::function<void(std::size_t, Brief&&)>& use,
+              std::size_t lanes) {
   DayFactors factors;
   std::list<Shared> shared;
   const auto stepper = make_batch_stepper();
-  // Side by side go those that share their weather: they take the same steps. Bytes do not depend on it.
+  // Side by side go those that share their weather: they take the same steps, and one morning serves all. Bytes do not depend on it.
   std::map<const SoilClimate*, std::size_t> place;
   std::vector<std::pair<std::size_t, std::size_t>> order;
   for (std::size_t i = 0; i < members.size(); ++i) order.emplace_back(place.try_emplace(members[i].climate, place.size()).first->second, i);
   std::sort(order.begin(), order.end());
   std::vector<Member> part;
-  for (std::size_t at = 0; at < members.size(); at += lanes) {
-    const std::size_t n = std::min(lanes, members.size() - at);
+  for (std::size_t at = 0, n; at < members.size(); at += n) {
+    n = next_part(order, at, lanes);
     part.clear();
     for (std::size_t k = 0; k < n; ++k) part.push_back(members[order[at + k].second]);
     factors.trim();
     std::vector<Brief> briefs(n);
-    run_part(shape, part, lanes, *stepper, factors, shared, briefs);
+    run_part(shape, part, lanes_for(n, lanes), *stepper, factors, shared, briefs);
     for (std::size_t k = 0; k < n; ++k) {
       const std::size_t i = order[at + k].second;
       require_closed(briefs[k].ledger, "member " + std::to_string(i));
@@ -269,9 +288,12 @@ void run_each(const ColumnShape& shape, std::span<const Member> members, std::si
   }
 }
 
+std::size_t lanes_for(std::size_t members, std::size_t most) { return members == 1 ? 1 : std::min(most, (members + 7) / 8 * 8); }
+
 std::vector<Brief> run_batch(const ColumnShape& shape, std::span<const Member> members, std::size_t lanes) {
   std::vector<Brief> all(members.size());
-  run_each(shape, members, lanes, [&](std::size_t i, Brief&& brief) { all[i] = std::move(brief); });
+  run_each(
+      shape, members, [&](std::size_t i, Brief&& brief) { all[i] = std::move(brief); }, lanes);
   return all;
 }
 

@@ -54,12 +54,6 @@ class Days {
   std::unique_ptr<Stepper> stepper_ = make_batch_stepper();
 };
 
-// Fewest lanes that hold them.
-std::size_t lanes_for(std::size_t members, std::size_t most) {
-  if (members == 1) return 1;
-  return std::min(most, (members + 7) / 8 * 8);
-}
-
 void run_part(const ColumnShape& shape, std::span<const Member> members, std::span<const Wanted> wanted, std::size_t until,
               DayFactors& factors, const Trunk& trunk, std::span<Told> told, std::size_t most_lanes) {
   Days days(shape, members, lanes_for(members.size(), most_lanes), until, factors, trunk);

@@ -11,7 +11,7 @@
 namespace leafhunger {
 namespace {
 
-constexpr std::size_t k_lanes = 16, k_first_chunk = 16, k_chunk = 256, k_tried_at_once = 8, k_years_at_once = 2;
+constexpr std::size_t k_lanes = 32, k_first_chunk = 16, k_chunk = 256, k_tried_at_once = 8, k_years_at_once = 2;
 constexpr double k_kg_ha_per_g_m2 = 10;
 // Sums of the same numbers in another order differ by this much at most, in parts of themselves.
 constexpr double k_slack = 1e-11;
