@@ -406,7 +406,8 @@ TEST(KeptSoFar, SaysWhatTheVerdictOfTheWholeSeasonSays) {
       p.f_t.push_back(draw.chance(0.1) ? 0.01 : 0.5), p.w_t_ha.push_back(0.05 * static_cast<double>(d) * draw.between(0.5, 1));
       climate.w_twin_t_ha.push_back(2), climate.w_free_t_ha.push_back(draw.chance(0.1) ? 6 : 3);
     }
-    p.plant_kg_n_ha = p.critical_kg_n_ha = p.w_t_ha, p.w_twin_t_ha = climate.w_twin_t_ha, p.w_free_t_ha = climate.w_free_t_ha;
+    p.plant_kg_n_ha = p.critical_kg_n_ha = p.w_t_ha, p.w_twin_t_ha = SharedRow(climate.w_twin_t_ha);
+    p.w_free_t_ha = SharedRow(climate.w_free_t_ha);
     KeptSoFar so_far;
     std::optional<bool> early;
     for (std::size_t d = 0; d < days; ++d) {

@@ -6,6 +6,8 @@
 #include <optional>
 #include <vector>
 
+#include "leafhunger/shared_row.hpp"
+
 namespace leafhunger {
 
 /// What a planting's day was like.
@@ -36,8 +38,8 @@ struct VerdictRules {
 
 /// One planting's days, as long as the season. kg N/ha of the column; t/ha of covered ground.
 struct PlantDays {
-  std::vector<double> nni, f_t, w_t_ha, plant_kg_n_ha, critical_kg_n_ha, stress, days_in_hand, w_twin_t_ha, w_free_t_ha;
-  std::vector<double> awake;
+  std::vector<double> nni, w_t_ha, plant_kg_n_ha, critical_kg_n_ha, days_in_hand;
+  SharedRow f_t, stress, awake, w_twin_t_ha, w_free_t_ha;  ///< by the weather alone
 };
 
 /// Days are indices into the season.

@@ -223,17 +223,35 @@ std::size_t resume_shared(ColumnBatch& c, const std::vector<const Shared*>& from
   return day;
 }
 
+// What the weather alone says of a plant's days, once for all members that share it.
+class KnownByWeather {
+ public:
+  const PlantDays& of(const SoilClimate& k) {
+    const auto [it, is_new] = days_.try_emplace(&k);
+    PlantDays& p = it->second;
+    if (is_new)
+      for (const auto& [to, from] : {std::pair{&PlantDays::f_t, &k.f_t},
+                                     {&PlantDays::stress, &k.stress},
+                                     {&PlantDays::awake, &k.awake},
+                                     {&PlantDays::w_twin_t_ha, &k.w_twin_t_ha},
+                                     {&PlantDays::w_free_t_ha, &k.w_free_t_ha}})
+        p.*to = SharedRow(*from);
+    return p;
+  }
+
+ private:
+  std::map<const SoilClimate*, PlantDays> days_;
+};
+
 void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_t lanes, Stepper& stepper, DayFactors& factors,
-              std::list<Shared>& shared, std::vector<Brief>& briefs) {
+              std::list<Shared>& shared, KnownByWeather& known, std::vector<Brief>& briefs) {
   ColumnBatch c(shape, part, lanes, &factors);
   c.start();
   std::vector<Ledger> first;
   for (std::size_t i = 0; i < part.size(); ++i) {
     first.push_back(ledger_of(c, i));
-    const SoilClimate& k = *part[i].climate;
-    PlantDays& p = briefs[i].plant;
-    p.f_t = k.f_t, p.stress = k.stress, p.awake = k.awake, p.w_twin_t_ha = k.w_twin_t_ha, p.w_free_t_ha = k.w_free_t_ha;
-    for (const auto rows : k_daily) (p.*rows).resize(k.days);
+    briefs[i].plant = known.of(*part[i].climate);
+    for (const auto rows : k_daily) (briefs[i].plant.*rows).resize(part[i].climate->days);
   }
   const std::size_t day = lanes > 1 ? resume_shared(c, find_shared(shape, part, stepper, factors, shared), briefs) : 0;
   run_days(c, stepper, day, c.days(), briefs);
@@ -266,6 +284,7 @@ void run_each(const ColumnShape& shape, std::span<const Member> members, const s
               std::size_t lanes) {
   DayFactors factors;
   std::list<Shared> shared;
+  KnownByWeather known;
   const auto stepper = make_batch_stepper();
   // Side by side go those that share their weather: they take the same steps, and one morning serves all. Bytes do not depend on it.
   std::map<const SoilClimate*, std::size_t> place;
@@ -279,7 +298,7 @@ void run_each(const ColumnShape& shape, std::span<const Member> members, const s
     for (std::size_t k = 0; k < n; ++k) part.push_back(members[order[at + k].second]);
     factors.trim();
     std::vector<Brief> briefs(n);
-    run_part(shape, part, lanes_for(n, lanes), *stepper, factors, shared, briefs);
+    run_part(shape, part, lanes_for(n, lanes), *stepper, factors, shared, known, briefs);
     for (std::size_t k = 0; k < n; ++k) {
       const std::size_t i = order[at + k].second;
       require_closed(briefs[k].ledger, "member " + std::to_string(i));
