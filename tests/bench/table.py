@@ -6,8 +6,8 @@ import sys
 
 FOLDER = pathlib.Path(sys.argv[1])
 MEMBERS, DAYS = 1000, 365
-# Counted by hand in stepper_fast.cpp and grower.hpp for four layers. A stage with a plant that grows and no gas: what roots reach 68, what the
-# plant wants 50, soil 154, growth 50 in three of four and one more a day. A feed step's series and polynomials; a day's constants.
+# Counted by hand in stepper_fast.cpp and grower.hpp for four layers. A stage with a plant that grows and no gas: what roots reach 68, what
+# the plant wants 50, soil 154, growth 50 in three of four and once more a day. A feed step's series and polynomials; a day's constants.
 FLOPS_A_STAGE, FLOPS_A_FEED_STEP, FLOPS_A_DAY = 68 + 50 + 154 + 0.85 * 50, 260, 250
 BYTES_A_STAGE = 8 * (18 * 2 + 18 * 2 + 4 * 12)  # read and written: stage state, sums, coefficients
 
