@@ -4,6 +4,9 @@
 // of several steps at once, by the series of their matrix exponential, at next to no cost for fast rates; what they free is a polynomial in
 // time, of which each step of the soil sees start, end and a middle that gives it the right integral: the ledger closes as before. Soil and
 // plant take classical Runge-Kutta steps, with critical N as a cubic over the day's growth. equations.md 10.
+//
+// A batch may have many lanes. What is the same for all is worked out once a day; then each block of sixteen takes all its steps before the
+// next begins, so that what a stage touches stays close by.
 #pragma once
 
 #include <cstdint>
