@@ -36,8 +36,8 @@ constexpr double k_corner_begins = 0.9, k_corner_ends = 1.2, k_steps_per_reserve
 constexpr double k_sated = 1e-6;  // of critical N: lacks no more than this, so that its want begins today
 constexpr std::size_t k_critical_nodes = 4;
 // The error goes with what a pool holds, kg/ha, and about the fourth power of rate x step: steps for each rate go with a root of it.
-constexpr double k_steps_per_feed_rate = 1;  // at 1 kg/ha; x its fourth root
-constexpr double k_passing_frac = 0.05;      // of all that a slot holds: what a pool that is empty in the morning may come to hold
+constexpr double k_steps_per_feed_rate = 1.1;  // at 1 kg/ha; x its fourth root
+constexpr double k_passing_frac = 0.05;        // of all that a slot holds: what a pool that is empty in the morning may come to hold
 
 // All that a stage touches, side by side for one block of lanes: rows of k_block for a column of n layers. A day of a block stays in the
 // nearest cache, however many lanes the batch has.
