@@ -42,15 +42,20 @@ double given_until(const Member& m, std::size_t day) {
   return sum;
 }
 
-void record_plant(const ColumnBatch& c, std::size_t lane, std::size_t d, double critical, PlantDays& p) {
-  const SoilClimate& k = *c.members()[lane].climate;
+// What the weather alone says of a plant's days.
+PlantDays days_by_weather(const SoilClimate& k) {
+  PlantDays p;
+  p.f_t = SharedRow(k.f_t), p.stress = SharedRow(k.stress), p.awake = SharedRow(k.awake);
+  p.w_twin_t_ha = SharedRow(k.w_twin_t_ha), p.w_free_t_ha = SharedRow(k.w_free_t_ha);
+  return p;
+}
+
+void record_plant(const ColumnBatch& c, std::size_t lane, double critical, PlantDays& p) {
   const double n = c.at(c.map().plant, lane);
   p.plant_kg_n_ha.push_back(n);
   p.critical_kg_n_ha.push_back(critical);
   p.nni.push_back(critical > 0 ? n / critical : 1);
   p.w_t_ha.push_back(c.at(c.map().w, lane));
-  p.f_t.push_back(k.f_t[d]), p.stress.push_back(k.stress[d]), p.awake.push_back(k.awake[d]);
-  p.w_twin_t_ha.push_back(k.w_twin_t_ha[d]), p.w_free_t_ha.push_back(k.w_free_t_ha[d]);
 }
 
 // Days for which what roots can reach would last at the mean need of the next 7 days (equations.md 7, "days in hand").
@@ -94,13 +99,14 @@ ColumnSeason run_labelled(const ColumnShape& shape, const Member& member, std::s
   c.use_labels({sources + 4, sources, sources + 1, sources + 2, sources + 3});
   const auto stepper = make_reference_stepper(tolerance);
   ColumnSeason s;
+  s.plant = days_by_weather(*member.climate);
   std::vector<double> critical(1), spare(c.map().rows);
   const std::size_t n = shape.layers;
   for (std::size_t d = 0; d < c.days(); ++d) {
     c.begin_day(d);
     stepper->day(c, d);
     c.critical(critical);
-    record_plant(c, 0, d, critical[0], s.plant);
+    record_plant(c, 0, critical[0], s.plant);
     c.rates(c.state(), spare.data());  // for the need at the day's end
     s.need.push_back(shape.demand ? c.need()[0] : 0);
     for (std::size_t l = 0; l < n; ++l) {
@@ -223,35 +229,18 @@ std::size_t resume_shared(ColumnBatch& c, const std::vector<const Shared*>& from
   return day;
 }
 
-// What the weather alone says of a plant's days, once for all members that share it.
-class KnownByWeather {
- public:
-  const PlantDays& of(const SoilClimate& k) {
-    const auto [it, is_new] = days_.try_emplace(&k);
-    PlantDays& p = it->second;
-    if (is_new)
-      for (const auto& [to, from] : {std::pair{&PlantDays::f_t, &k.f_t},
-                                     {&PlantDays::stress, &k.stress},
-                                     {&PlantDays::awake, &k.awake},
-                                     {&PlantDays::w_twin_t_ha, &k.w_twin_t_ha},
-                                     {&PlantDays::w_free_t_ha, &k.w_free_t_ha}})
-        p.*to = SharedRow(*from);
-    return p;
-  }
-
- private:
-  std::map<const SoilClimate*, PlantDays> days_;
-};
-
 void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_t lanes, Stepper& stepper, DayFactors& factors,
-              std::list<Shared>& shared, KnownByWeather& known, std::vector<Brief>& briefs) {
+              std::list<Shared>& shared, std::map<const SoilClimate*, PlantDays>& by_weather, std::vector<Brief>& briefs) {
   ColumnBatch c(shape, part, lanes, &factors);
   c.start();
   std::vector<Ledger> first;
   for (std::size_t i = 0; i < part.size(); ++i) {
     first.push_back(ledger_of(c, i));
-    briefs[i].plant = known.of(*part[i].climate);
-    for (const auto rows : k_daily) (briefs[i].plant.*rows).resize(part[i].climate->days);
+    const SoilClimate& k = *part[i].climate;
+    const auto [known, is_new] = by_weather.try_emplace(&k);
+    if (is_new) known->second = days_by_weather(k);
+    briefs[i].plant = known->second;
+    for (const auto rows : k_daily) (briefs[i].plant.*rows).resize(k.days);
   }
   const std::size_t day = lanes > 1 ? resume_shared(c, find_shared(shape, part, stepper, factors, shared), briefs) : 0;
   run_days(c, stepper, day, c.days(), briefs);
@@ -284,7 +273,7 @@ void run_each(const ColumnShape& shape, std::span<const Member> members, const s
               std::size_t lanes) {
   DayFactors factors;
   std::list<Shared> shared;
-  KnownByWeather known;
+  std::map<const SoilClimate*, PlantDays> by_weather;  // one copy for all that share it
   const auto stepper = make_batch_stepper();
   // Side by side go those that share their weather: they take the same steps, and one morning serves all. Bytes do not depend on it.
   std::map<const SoilClimate*, std::size_t> place;
@@ -298,7 +287,7 @@ void run_each(const ColumnShape& shape, std::span<const Member> members, const s
     for (std::size_t k = 0; k < n; ++k) part.push_back(members[order[at + k].second]);
     factors.trim();
     std::vector<Brief> briefs(n);
-    run_part(shape, part, lanes_for(n, lanes), *stepper, factors, shared, known, briefs);
+    run_part(shape, part, lanes_for(n, lanes), *stepper, factors, shared, by_weather, briefs);
     for (std::size_t k = 0; k < n; ++k) {
       const std::size_t i = order[at + k].second;
       require_closed(briefs[k].ledger, "member " + std::to_string(i));

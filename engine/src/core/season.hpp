@@ -38,7 +38,7 @@ struct Brief {
 /// Members side by side in a batch, at most. What a day costs once is shared by all of them; they still fit into the second cache.
 constexpr std::size_t k_most_lanes = 120;
 /// Fewest lanes that hold so many members, or `most`.
-std::size_t lanes_for(std::size_t members, std::size_t most = k_most_lanes);
+std::size_t lanes_for(std::size_t members, std::size_t most);
 /// Runs members with the production stepper in batches of at most `lanes`, 1 or a multiple of 8, those that share their weather side by
 /// side. Order of results is that of the members. Where batches that follow one another hold members that differ in their doses alone, and
 /// not before some day, only the first of them runs the days before.
