@@ -36,11 +36,13 @@ lh_day PlantTwin::day_of(const PlantWeather& d) const {
   return day;
 }
 
+void PlantTwin::refuse(const char* function, Date date, const std::string& why) const {
+  throw PluginError(std::string("model ") + plant_.model->about.name + ": `" + function + "` " + why + " on " + to_iso(date), false);
+}
+
 template <class Call>
 void PlantTwin::ask(const char* function, Date date, const Call& call) const {
-  const auto fail = [&](const std::string& why) {
-    throw PluginError(std::string("model ") + plant_.model->about.name + ": `" + function + "` " + why + " on " + to_iso(date), false);
-  };
+  const auto fail = [&](const std::string& why) { refuse(function, date, why); };
   call_plugin(call, fail);
   const auto& m = morning_;
   for (const double x :
@@ -51,7 +53,12 @@ void PlantTwin::ask(const char* function, Date date, const Call& call) const {
   for (const auto* row : {&memory_, &factor_})
     for (const double x : *row)
       if (!std::isfinite(x)) fail("returned a number that is not finite");
-  if (!(std::isfinite(w_) && w_ >= 0)) fail("gave a dry matter that is not finite or below 0");
+  check_dry_matter(function, date);
+}
+
+void PlantTwin::check_dry_matter(const char* function, Date date) const {
+  for (const double w : {w_, w_free_})
+    if (!(std::isfinite(w) && w >= 0)) refuse(function, date, "gave a dry matter that is not finite or below 0");
 }
 
 void PlantTwin::start(const PlantWeather& d) {
@@ -74,10 +81,11 @@ const PlantMorning& PlantTwin::morning(const PlantWeather& d) {
 
 double PlantTwin::grown(double w, double water_stress) const {
   const double well_fed = LH_WELL_FED;
+  const auto fail = [&](const std::string& why) { refuse("grow", date_, why); };
   const auto rate = [&](double x) {
     double r = 0;
-    ask("grow", date_, [&] { return plant_.model->grow(1, plant_.parameter.data(), factor_.data(), &x, &well_fed, &water_stress, &r); });
-    if (!std::isfinite(r)) ask("grow", date_, [] { return LH_FAILED; });
+    call_plugin([&] { return plant_.model->grow(1, plant_.parameter.data(), factor_.data(), &x, &well_fed, &water_stress, &r); }, fail);
+    if (!std::isfinite(r)) fail("returned a number that is not finite");
     return r;
   };
   constexpr double h = 0.25;
@@ -89,8 +97,11 @@ double PlantTwin::grown(double w, double water_stress) const {
 }
 
 void PlantTwin::grow(double water_stress) {
+  constexpr double free = 1;
+  const bool alike = w_ == w_free_ && water_stress == free;  // as on every day until the first dry one
   w_ = grown(w_, water_stress);
-  w_free_ = grown(w_free_, 1);
+  w_free_ = alike ? w_ : grown(w_free_, free);
+  check_dry_matter("grow", date_);
 }
 
 double PlantTwin::critical_kg_n_ha(double w) const {

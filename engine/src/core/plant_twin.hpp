@@ -1,6 +1,7 @@
 // The plant's model, driven one member at a time by the soil climate.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "leafhunger/soil_climate.hpp"
@@ -41,6 +42,8 @@ class PlantTwin {
   /// Calls the model and looks at all that it may have written. Throws PluginError.
   template <class Call>
   void ask(const char* function, Date date, const Call& call) const;
+  void check_dry_matter(const char* function, Date date) const;
+  [[noreturn]] void refuse(const char* function, Date date, const std::string& why) const;
   double grown(double w, double water_stress) const;
 
   const PlantOnGround& plant_;
