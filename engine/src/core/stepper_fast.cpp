@@ -33,7 +33,8 @@ constexpr double k_ramp = 0.05;  // width of the ramp of want, of critical N
 // what is there. That decides the error of a plant's season.
 constexpr double k_corner_begins = 0.9, k_corner_ends = 1.2, k_steps_per_reserve_passed = 20, k_steps_per_supply_passed = 14,
                  k_most_for_corner = 12;
-constexpr double k_sated = 1e-6;  // of critical N: lacks no more than this, so that its want begins today
+constexpr double k_nothing = 1e-100;  // kg/ha: so that the product of two is not nought
+constexpr double k_sated = 1e-6;      // of critical N: lacks no more than this, so that its want begins today
 constexpr std::size_t k_critical_nodes = 4;
 // The error goes with what a pool holds, kg/ha, and about the fourth power of rate x step: steps for each rate go with a root of it.
 constexpr double k_steps_per_feed_rate = 1.1;  // at 1 kg/ha; x its fourth root
@@ -55,7 +56,8 @@ struct Rows {
   constexpr std::size_t states() const { return 20 * n; }  // 3 n of mineral N, plant N, reserve: at a step's start, then of later stages
   constexpr std::size_t in_state() const { return 3 * n + 2; }
   constexpr std::size_t made() const { return states() + 4 * in_state(); }  // nitrate, of ammonium
-  constexpr std::size_t lanes() const { return made() + n; }                // the rest: one row each, see Lane
+  constexpr std::size_t gas() const { return made() + n; }                  // share of nitrate that turns to it, 1/d
+  constexpr std::size_t lanes() const { return gas() + n; }                 // the rest: one row each, see Lane
   constexpr std::size_t state(int stage) const { return states() + static_cast<std::size_t>(stage) * in_state(); }
   constexpr std::size_t at(int stage) const { return inflow() + (stage == 0 ? 0 : stage == 3 ? 6 * n : 3 * n); }
 };
@@ -210,23 +212,32 @@ LEAFHUNGER_INLINE void copy_lanes(const double* from, double* to, std::size_t la
   else
     std::memcpy(to, from, k_block / 2 * sizeof *to);
 }
-// 1/d of each: one division for four, which costs far less. Which share one hangs on nothing but n.
+// 1/d of each: one division for eight or four, which costs far less. Which share one hangs on nothing but n.
 template <class V>
 LEAFHUNGER_INLINE void invert(V* d, std::size_t n) {
+  const auto quarter = [](V* e, const V& ab, const V& cd, const V& per_all) LEAFHUNGER_HERE {
+    const V a = e[0], c = e[2], per_ab = per_all * cd, per_cd = per_all * ab;
+    e[0] = per_ab * e[1], e[1] = per_ab * a, e[2] = per_cd * e[3], e[3] = per_cd * c;
+  };
   std::size_t k = 0;
+  for (; k + 8 <= n; k += 8) {
+    const V ab = d[k] * d[k + 1], cd = d[k + 2] * d[k + 3], ef = d[k + 4] * d[k + 5], gh = d[k + 6] * d[k + 7];
+    const V first = ab * cd, second = ef * gh, per_all = 1 / (first * second);
+    quarter(d + k, ab, cd, per_all * second), quarter(d + k + 4, ef, gh, per_all * first);
+  }
   for (; k + 4 <= n; k += 4) {
-    const V ab = d[k] * d[k + 1], cd = d[k + 2] * d[k + 3], per_all = 1 / (ab * cd), per_ab = per_all * cd, per_cd = per_all * ab;
-    const V a = d[k], c = d[k + 2];
-    d[k] = per_ab * d[k + 1], d[k + 1] = per_ab * a, d[k + 2] = per_cd * d[k + 3], d[k + 3] = per_cd * c;
+    const V ab = d[k] * d[k + 1], cd = d[k + 2] * d[k + 3];
+    quarter(d + k, ab, cd, 1 / (ab * cd));
   }
   for (; k < n; ++k) d[k] = 1 / d[k];
 }
-// smooth.hpp's smin(a, b)/b, for a and b not both below nought.
+// smooth.hpp's smin(a, b), for a and b not both below nought. To 1e-16 of the larger one, which is less than anybody asks, and without its
+// division.
 template <class V>
-LEAFHUNGER_INLINE V share_of(const V& a, const V& b) {
+LEAFHUNGER_INLINE V lesser(const V& a, const V& b) {
   constexpr double e = 0.05;
-  const V total = a + b + root((a - b) * (a - b) + 4 * e * e * a * b);
-  return 2 * (1 - e * e) * a / where_below(V{}, total, total, V{} + 1);
+  const V sum = a + b;
+  return above_nought(0.5 * (sum - root(sum * sum - 4 * (1 - e * e) * (a * b))));
 }
 
 }  // namespace
@@ -622,30 +633,36 @@ LEAFHUNGER_INLINE void FastDay::feed_block(std::size_t block) {
   }
 }
 
-// What nitrifies, and what roots reach for before it is known how much of it they want.
-template <class V, bool plant>
+// What nitrifies, what turns to gas, and what roots reach for before it is known how much of it they want.
+template <class V, bool plant, bool gas>
 LEAFHUNGER_INLINE void FastDay::reach_block(double* work, const double* mineral, std::size_t n) {
   const Rows k_row{n};
   const auto row = [&](std::size_t r) LEAFHUNGER_HERE { return load<V>(work + r * k_block); };
   const auto put = [&](std::size_t r, const V& x) LEAFHUNGER_HERE { store<V>(work + r * k_block, x); };
   const auto ammonium = [&](std::size_t l) LEAFHUNGER_HERE { return load<V>(mineral + l * k_block); };
-  const auto nitrate = [&](std::size_t l) LEAFHUNGER_HERE {
-    return above_nought(load<V>(mineral + (n + l) * k_block) + load<V>(mineral + (2 * n + l) * k_block));
-  };
-  // Those of roots apart, so that no bit of what nitrifies hangs on whether a neighbour's plant acts.
+  const auto nitrate = [&](std::size_t l)
+                           LEAFHUNGER_HERE { return load<V>(mineral + (n + l) * k_block) + load<V>(mineral + (2 * n + l) * k_block); };
+  // Each kind apart, so that no bit of what nitrifies hangs on whether a neighbour's plant acts or its nitrate turns to gas.
   V below[k_most_layers], below_take[2 * k_most_layers];
   for (std::size_t l = 0; l < n; ++l) below[l] = ammonium(l) + row(k_row.nit_half() + l);
   invert(below, n);
+  if constexpr (gas) {
+    V below_gas[k_most_layers];
+    for (std::size_t l = 0; l < n; ++l) below_gas[l] = nitrate(l) + row(k_row.den_half() + l);
+    invert(below_gas, n);
+    for (std::size_t l = 0; l < n; ++l) put(k_row.gas() + l, row(k_row.den_top() + l) * below_gas[l]);
+  }
   if constexpr (plant) {
     const V u = row(k_row.lanes() + r_unreachable);
-    for (std::size_t l = 0; l < n; ++l) below_take[2 * l] = above_nought(ammonium(l)) + u, below_take[2 * l + 1] = nitrate(l) + u;
+    for (std::size_t l = 0; l < n; ++l)
+      below_take[2 * l] = above_nought(ammonium(l)) + u, below_take[2 * l + 1] = above_nought(nitrate(l)) + u;
     invert(below_take, 2 * n);
   }
   V supply{};
   for (std::size_t l = 0; l < n; ++l) {
     put(k_row.made() + l, row(k_row.nit_top() + l) * below[l] * ammonium(l));
     if constexpr (plant) {
-      const V h0 = above_nought(ammonium(l)), o0 = nitrate(l), reach = row(k_row.reach() + l);
+      const V h0 = above_nought(ammonium(l)), o0 = above_nought(nitrate(l)), reach = row(k_row.reach() + l);
       const V take_h = reach * row(k_row.lanes() + r_psi) * h0 * below_take[2 * l], take_o = reach * o0 * below_take[2 * l + 1];
       put(k_row.take() + l, take_h), put(k_row.take() + n + l, take_o);
       supply = supply + (take_o * o0 + take_h * h0);
@@ -662,17 +679,18 @@ LEAFHUNGER_INLINE void FastDay::want_block(double* work, const double* plant, st
   const V n_plant = load<V>(plant), reserve = above_nought(load<V>(plant + k_block)), nought{}, one = nought + 1;
   const V s = (row(r_w_stage) - row(r_w_first)) * row(r_per_growth);
   const V n_crit = row(r_crit) + s * (row(r_crit + 1) + (s - 1) * (row(r_crit + 2) + (s - 2) * row(r_crit + 3)));
-  const V per_crit = 1 / where_below(nought, n_crit, n_crit, one);
+  const V supply = row(r_supply), least = nought + k_nothing;
+  const V some_crit = where_below(least, n_crit, n_crit, one), some_supply = where_below(least, supply, supply, one);
+  const V per_both = 1 / (some_crit * some_supply), per_crit = per_both * some_supply, per_supply = per_both * some_crit;
   const V x = row(r_luxury) * n_crit - n_plant, d = k_ramp * n_crit;
   const V inside = where_below(x, d, x * x * (0.5 / k_ramp) * per_crit, x - 0.5 * d);
   const V want = where_below(nought, x, inside, nought) * row(r_want_rate);
-  const V from_reserve = row(r_reserve_rate) * reserve;
-  const V back = share_of(want, from_reserve) * from_reserve;
+  const V back = lesser(want, row(r_reserve_rate) * reserve);
   const V unmet = want - back;
   const V fixed = row(r_fixed_frac) * unmet;
-  store(work + r_share * k_block, share_of(unmet - fixed, row(r_supply)));
+  store(work + r_share * k_block, lesser(unmet - fixed, supply) * per_supply);
   store(work + r_back * k_block, back), store(work + r_fixed * k_block, fixed);
-  store(work + r_nni * k_block, where_below(nought, n_crit, above_nought(n_plant) * per_crit, one));
+  store(work + r_nni * k_block, where_below(least, n_crit, above_nought(n_plant) * per_crit, one));
 }
 
 template <class V, bool plant, bool gas, bool first, bool last>
@@ -724,7 +742,7 @@ LEAFHUNGER_INLINE void FastDay::stage_block(double* work, double* all, int stage
     if (fed_[l]) d_h += load<V>(inflow + l * k_block);
     if (fed_[n + l]) d_f += load<V>(inflow + (n + l) * k_block), d_s += load<V>(inflow + (2 * n + l) * k_block);
     if (gas && denies_[l]) {
-      const V rate = row(k_row.den_top() + l) / (nf + ns + row(k_row.den_half() + l)), gone_f = rate * nf, gone_s = rate * ns;
+      const V rate = row(k_row.gas() + l), gone_f = rate * nf, gone_s = rate * ns;
       d_f -= gone_f, d_s -= gone_s;
       denitrified += gone_f + gone_s;
     }
@@ -759,7 +777,7 @@ LEAFHUNGER_INLINE void FastDay::stage_layers(std::size_t block, int stage, std::
   double *work = rows_of(block), *all = c_.y_.data() + block * k_block;
   const double* state = work + k_row.state(stage) * k_block;
   const std::size_t lanes = width_of(block);
-  for (std::size_t b = 0; b < lanes; b += k_width<V>) reach_block<V, plant>(work + b, state + b, n);
+  for (std::size_t b = 0; b < lanes; b += k_width<V>) reach_block<V, plant, gas>(work + b, state + b, n);
   if constexpr (plant) {
     abreast<V>(lanes, [&](auto as) LEAFHUNGER_HERE { want_block<decltype(as)>(work, state + 3 * n * k_block, n); });
   }

@@ -67,7 +67,7 @@ class FastDay {
   void stretch_block(std::size_t block);
   template <class V>
   void feed_block(std::size_t block);
-  template <class V, bool plant>
+  template <class V, bool plant, bool gas>
   static void reach_block(double* work, const double* mineral, std::size_t n);
   template <class V>
   static void want_block(double* work, const double* plant, std::size_t n);
