@@ -117,12 +117,12 @@ class ColumnBatch {
 
   /// State at 1 November, 00.
   void start();
-  /// Lane 0 as it stands between days: members that are the same until then may start from it.
+  /// A lane as it stands between days: members that are the same until then may start from it.
   struct Checkpoint {
     std::vector<double> state, given, given_t_dm, age_d;
     std::size_t next_dose = 0;
   };
-  Checkpoint checkpoint() const;
+  Checkpoint checkpoint(std::size_t lane = 0) const;
   /// All lanes as the checkpoint has it, in place of the days before.
   void resume(const Checkpoint& from);
   /// The same of one lane, which stands still until `day`.

@@ -109,13 +109,13 @@ void ColumnBatch::start() {
   }
 }
 
-ColumnBatch::Checkpoint ColumnBatch::checkpoint() const {
+ColumnBatch::Checkpoint ColumnBatch::checkpoint(std::size_t lane) const {
   Checkpoint c;
   const auto take = [&](const AlignedRows& from, std::vector<double>& to) {
-    for (std::size_t at = 0; at < from.size(); at += lanes_) to.push_back(from[at]);
+    for (std::size_t at = lane; at < from.size(); at += lanes_) to.push_back(from[at]);
   };
   take(y_, c.state), take(given_, c.given), take(given_t_dm_, c.given_t_dm), take(age_days_, c.age_d);
-  c.next_dose = next_dose_[0];
+  c.next_dose = next_dose_[lane];
   return c;
 }
 

@@ -183,20 +183,32 @@ struct Shared {
   bool serves(const Member& m) const { return m.same_but_doses(member) && first_difference(m.doses, member.doses, day) >= day; }
 };
 
-// What lanes have in common is run once, in a lane alone.
-Shared run_shared(const ColumnShape& shape, const Member& m, std::size_t day, Stepper& stepper, DayFactors& factors) {
-  ColumnBatch c(shape, {&m, 1}, 1, &factors);
+// Runs what members have in common, several of them side by side, each to its own day.
+void run_shared(const ColumnShape& shape, std::span<Shared* const> several, Stepper& stepper, DayFactors& factors) {
+  std::vector<Member> members;
+  std::vector<std::size_t> days;
+  for (const Shared* s : several) members.push_back(s->member), days.push_back(s->day);
+  std::sort(days.begin(), days.end());
+  ColumnBatch c(shape, members, lanes_for(members.size(), k_mixed_lanes), &factors);
   c.start();
-  Brief brief;
-  for (const auto rows : k_daily) (brief.plant.*rows).resize(day);
-  run_days(c, stepper, 0, day, {&brief, 1});
-  return {m, day, c.checkpoint(), std::move(brief.plant)};
+  std::vector<Brief> briefs(members.size());
+  for (Brief& b : briefs)
+    for (const auto rows : k_daily) (b.plant.*rows).resize(days.back());
+  std::size_t from = 0;
+  for (const std::size_t day : days) {
+    run_days(c, stepper, from, day, briefs);
+    from = day;
+    for (std::size_t i = 0; i < several.size(); ++i)
+      if (several[i]->day == day) several[i]->checkpoint = c.checkpoint(i);
+  }
+  for (std::size_t i = 0; i < several.size(); ++i) {
+    for (const auto rows : k_daily) (briefs[i].plant.*rows).resize(several[i]->day);
+    several[i]->plant = std::move(briefs[i].plant);
+  }
 }
 
-// From where each member goes on; nullptr: from the season's start. `shared` keeps what the part before had and this one has use for.
-std::vector<const Shared*> find_shared(const ColumnShape& shape, std::span<const Member> part, Stepper& stepper, DayFactors& factors,
-                                       std::list<Shared>& shared) {
-  shared.remove_if([&](const Shared& s) { return std::none_of(part.begin(), part.end(), [&](const Member& m) { return s.serves(m); }); });
+// From where each member goes on; nullptr: from the season's start. What nobody has run yet is added to `shared` and to `fresh`.
+std::vector<const Shared*> find_shared(std::span<const Member> part, std::list<Shared>& shared, std::vector<Shared*>& fresh) {
   std::vector<const Shared*> found;
   for (const Member& m : part) {
     const auto it = std::find_if(shared.begin(), shared.end(), [&](const Shared& s) { return s.serves(m); });
@@ -207,9 +219,9 @@ std::vector<const Shared*> find_shared(const ColumnShape& shape, std::span<const
     std::size_t others = 0, branch = m.climate->days;  // up to here they are one
     for (const Member& other : part)
       if (&other != &m && other.same_but_doses(m)) ++others, branch = std::min(branch, first_difference(other.doses, m.doses, branch));
-    const bool pays = branch > 0 && (others > 0 || part.size() == 1);
-    if (pays) shared.push_back(run_shared(shape, m, branch, stepper, factors));
-    found.push_back(pays ? &shared.back() : nullptr);
+    const bool pays = branch > 0 && others > 0;
+    if (pays) fresh.push_back(&shared.emplace_back(Shared{m, branch, {}, {}}));
+    found.push_back(pays ? fresh.back() : nullptr);
   }
   return found;
 }
@@ -229,10 +241,19 @@ std::size_t resume_shared(ColumnBatch& c, const std::vector<const Shared*>& from
   return day;
 }
 
-void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_t lanes, Stepper& stepper, DayFactors& factors,
-              std::list<Shared>& shared, std::map<const SoilClimate*, PlantDays>& by_weather, std::vector<Brief>& briefs) {
+// Members that go side by side.
+struct Part {
+  std::vector<std::size_t> at;  // where each stands among all
+  std::vector<Member> members;
+  std::vector<const Shared*> from;
+};
+
+std::vector<Brief> run_part(const ColumnShape& shape, const Part& together, std::size_t lanes, Stepper& stepper, DayFactors& factors,
+                            std::map<const SoilClimate*, PlantDays>& by_weather) {
+  const std::vector<Member>& part = together.members;
   ColumnBatch c(shape, part, lanes, &factors);
   c.start();
+  std::vector<Brief> briefs(part.size());
   std::vector<Ledger> first;
   for (std::size_t i = 0; i < part.size(); ++i) {
     first.push_back(ledger_of(c, i));
@@ -242,12 +263,12 @@ void run_part(const ColumnShape& shape, std::span<const Member> part, std::size_
     briefs[i].plant = known->second;
     for (const auto rows : k_daily) (briefs[i].plant.*rows).resize(k.days);
   }
-  const std::size_t day = lanes > 1 ? resume_shared(c, find_shared(shape, part, stepper, factors, shared), briefs) : 0;
-  run_days(c, stepper, day, c.days(), briefs);
+  run_days(c, stepper, resume_shared(c, together.from, briefs), c.days(), briefs);
   for (std::size_t i = 0; i < part.size(); ++i) {
     briefs[i].ledger = ledger_of(c, i);
     briefs[i].ledger.start_mineral = first[i].mineral, briefs[i].ledger.start_plant = first[i].plant + first[i].reserve;
   }
+  return briefs;
 }
 
 // How many of `order`, (weather, member) each, make up the part that begins at `at`: even shares of one weather, or few of several.
@@ -280,18 +301,30 @@ void run_each(const ColumnShape& shape, std::span<const Member> members, const s
   std::vector<std::pair<std::size_t, std::size_t>> order;
   for (std::size_t i = 0; i < members.size(); ++i) order.emplace_back(place.try_emplace(members[i].climate, place.size()).first->second, i);
   std::sort(order.begin(), order.end());
-  std::vector<Member> part;
-  for (std::size_t at = 0, n; at < members.size(); at += n) {
-    n = next_part(order, at, lanes);
-    part.clear();
-    for (std::size_t k = 0; k < n; ++k) part.push_back(members[order[at + k].second]);
+  for (std::size_t at = 0; at < members.size();) {
+    // Some parts ahead, so that what each has in common is run side by side with that of others.
+    std::vector<Part> parts;
+    std::vector<Shared*> fresh;
+    while (at < members.size() && parts.size() < k_mixed_lanes && fresh.size() < k_mixed_lanes) {
+      Part& part = parts.emplace_back();
+      for (const std::size_t end = at + next_part(order, at, lanes); at < end; ++at)
+        part.at.push_back(order[at].second), part.members.push_back(members[order[at].second]);
+      if (parts.size() == 1)
+        shared.remove_if([&](const Shared& s) {
+          return std::none_of(part.members.begin(), part.members.end(), [&](const Member& m) { return s.serves(m); });
+        });
+      part.from = find_shared(part.members, shared, fresh);
+    }
     factors.trim();
-    std::vector<Brief> briefs(n);
-    run_part(shape, part, lanes_for(n, lanes), *stepper, factors, shared, by_weather, briefs);
-    for (std::size_t k = 0; k < n; ++k) {
-      const std::size_t i = order[at + k].second;
-      require_closed(briefs[k].ledger, "member " + std::to_string(i));
-      use(i, std::move(briefs[k]));
+    for (std::size_t k = 0; k < fresh.size(); k += k_mixed_lanes)
+      run_shared(shape, std::span(fresh).subspan(k, std::min(k_mixed_lanes, fresh.size() - k)), *stepper, factors);
+    for (const Part& part : parts) {
+      factors.trim();
+      std::vector<Brief> briefs = run_part(shape, part, lanes_for(part.members.size(), lanes), *stepper, factors, by_weather);
+      for (std::size_t k = 0; k < briefs.size(); ++k) {
+        require_closed(briefs[k].ledger, "member " + std::to_string(part.at[k]));
+        use(part.at[k], std::move(briefs[k]));
+      }
     }
   }
 }
