@@ -44,6 +44,14 @@ def test_all_said_by_options_asks_nothing_and_runs(tmp_path):
     assert set(lh.load(tmp_path / "my.json").season().verdict) == {"Hardy banana", "Canna"}
 
 
+def test_plants_and_feeds_are_what_people_call_them(tmp_path):
+    done = new(tmp_path, *flags(plants="3 bananas, 2 Elephant Ears, palm", feed="chicken pellets"))
+    assert done.returncode == 0, done.stderr
+    written = json.loads((tmp_path / "my.json").read_text())
+    assert [(p["plant"], p["count"]) for p in written["beds"][0]["plantings"]] == [("hardy-banana", 3), ("elephant-ear", 2), ("fan-palm", 1)]
+    assert written["feedings"][0]["material"] == "poultry-manure-pellets"
+
+
 @pytest.mark.parametrize("form", ["powder", "pellets", "granules", "bulky"])
 @pytest.mark.parametrize("origin", ["1", "2", "3", "4", "5", "6", "7", "8"])
 def test_every_bag_runs(form, origin, tmp_path):
@@ -68,7 +76,7 @@ def test_wrong_answers_are_asked_again_with_what_is_allowed(tmp_path):
     assert done.returncode == 0, done.stderr
     assert done.stdout.count("Not understood: ") == 11
     told = " ".join(done.stdout.split())
-    for said in ('no place "Cambourne"', 'nearest name is "Camborne"', '"twelve"; it takes 0.05 to 10000 square metres', 'the nearest is "loamy sand"', 'the nearest are "dwarf-banana", "hardy-banana"',
+    for said in ('no place "Cambourne"', 'nearest name is "Camborne"', '"twelve"; it takes 0.05 to 10000 square metres', 'the nearest is "loamy sand"', 'the nearest is "hardy-banana"',
                  "a whole number of plants", 'the nearest is "bird-manure"', "say what it is for: a plant, a square metre, or in all", '"31 June"'):
         assert said in told, said
     assert all(len(line.removeprefix("> ")) <= 80 for line in done.stdout.splitlines())

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -36,6 +37,29 @@ TEST(CommonNames, AreWhatPeopleSay) {
                                  {"elephant ears", "elephant-ear"},
                                  {"gunnera", "waterside-giant"}})
     EXPECT_EQ(plant_called(shipped(), said, "f", "p"), id) << said;
+}
+
+TEST(CommonNames, GoBeforeNamesThatLookLikeThem) {
+  const auto& plants = shipped().plants;
+  for (const char* said : {"banana", "Bananas", "bananna", "Musa basjoo"}) EXPECT_EQ(nearest_entry(plants, said), "hardy-banana") << said;
+  EXPECT_EQ(nearest_entry(plants, "palm"), "fan-palm");
+  EXPECT_EQ(nearest_entry(plants, "cnana"), "canna");
+  EXPECT_EQ(nearest_entry(plants, "rhododendron of the moon"), "");
+  EXPECT_EQ(entry_named(plants, "elephant ears"), "elephant-ear");
+  EXPECT_EQ(entry_named(plants, "bannana"), "");
+  EXPECT_EQ(nearest_entry(shipped().materials, "chicken pellets"), "poultry-manure-pellets");
+  const testing::TempFolder folder;
+  std::string text = testing::read_all(std::string(LEAFHUNGER_SOURCE_DIR) + "/scenarios/one-bed.json");
+  const std::string right = "\"hardy-banana\"";
+  ASSERT_NE(text.find(right), std::string::npos);
+  text.replace(text.find(right), right.size(), "\"banana\"");
+  const auto weather = text.find("\"file\": \"");
+  ASSERT_NE(weather, std::string::npos);
+  text.insert(weather + 9, std::string(LEAFHUNGER_SOURCE_DIR) + "/scenarios/");
+  std::ofstream(folder.at("garden.json")) << text;
+  const auto checked = testing::command({"check", folder.at("garden.json")});
+  EXPECT_EQ(checked.status, 2);
+  EXPECT_NE(checked.err.find("the nearest known plant is \"hardy-banana\""), std::string::npos) << checked.err;
 }
 
 TEST(CommonNames, EachBelongsToOneEntryAlone) {

@@ -21,6 +21,12 @@ struct Called {
 /// Those in whose names each word said begins a word; case, hyphens and a plural s do not matter. An empty text means all.
 Called materials_called(const Catalogue& catalogue, const std::string& said);
 Called plants_called(const Catalogue& catalogue, const std::string& said);
+/// Id of the entry whose name that is, whole ("bananas" is "banana"); empty where it is no entry's.
+std::string entry_named(const std::map<std::string, Material>& materials, const std::string& said);
+std::string entry_named(const std::map<std::string, Plant>& plants, const std::string& said);
+/// Id of the entry that was meant where no id reads so: the one with that name, else the one with the nearest; empty where none is near.
+std::string nearest_entry(const std::map<std::string, Material>& materials, const std::string& said);
+std::string nearest_entry(const std::map<std::string, Plant>& plants, const std::string& said);
 /// Ids of the three entries nearest to what nothing is called; `known` has the id that each name belongs to.
 std::vector<std::string> nearest_three(const std::string& said, std::map<std::string, std::string> known);
 /// Every name of every entry, for it.

@@ -233,7 +233,7 @@ Planting read_planting(const JsonNode& node, const Scenario& scenario, UniqueNam
   names.add(f.require("name", "", ""), p.name);
   const JsonNode plant = f.require("plant", "the name of a plant in the catalogue", "say what grows there");
   p.plant = plant.text(1, 60, "name a plant of the catalogue");
-  plant.require_known(p.plant, names_of(scenario.catalogue.plants), "plant", "in the catalogue");
+  plant.require_entry(p.plant, scenario.catalogue.plants);
   const Plant& entry = scenario.catalogue.plants.at(p.plant);
   double crown_m2 = entry.crown_m2;
   if (const auto size = f.find("size")) {

@@ -53,15 +53,16 @@ Called called(const std::map<std::string, Entry>& entries, const std::string& sa
 template <class Entry>
 std::string the_one(const std::map<std::string, Entry>& entries, const std::string& said, const char* kind, const std::string& file,
                     const std::string& place) {
+  if (entries.contains(said)) return said;  // a scenario's own entry may bear another's name, but not its id
   const Called found = words_of(said).empty() ? Called{} : called(entries, said);
   if (found.exact || found.ids.size() == 1) return found.ids[0];
   if (!found.ids.empty())
     throw InputError({file, place, input::in_quotes(said) + ", which may be any of " + std::to_string(found.ids.size()) + " " + kind + "s",
                       input::one_of(found.ids, 12), "write the one that you mean"});
   const auto near = nearest_three(said, every_name(entries));
-  throw InputError(
-      {file, place, input::in_quotes(said), std::string("a ") + kind + " of the catalogue",
-       (near.empty() ? "" : "the nearest are " + input::one_of(near) + "; ") + "`leafhunger list " + kind + "s` lists them all"});
+  throw InputError({file, place, input::in_quotes(said), std::string("a ") + kind + " of the catalogue",
+                    (near.empty() ? "" : std::string("the nearest ") + (near.size() > 1 ? "are " : "is ") + input::one_of(near) + "; ") +
+                        "`leafhunger list " + kind + "s` lists them all"});
 }
 
 template <class Entry>
@@ -91,6 +92,32 @@ std::map<std::string, std::string> names_to_ids(const std::map<std::string, Entr
 
 std::map<std::string, std::string> every_name(const std::map<std::string, Material>& m) { return names_to_ids(m); }
 std::map<std::string, std::string> every_name(const std::map<std::string, Plant>& p) { return names_to_ids(p); }
+
+namespace {
+
+template <class Entry>
+std::string whole_name(const std::map<std::string, Entry>& entries, const std::string& said) {
+  const Called found = called(entries, said);
+  return found.exact ? found.ids[0] : "";
+}
+
+// A name that people say goes before one that only looks like it, or holds the word: a tender cousin is no help.
+template <class Entry>
+std::string nearest_of(const std::map<std::string, Entry>& entries, const std::string& said) {
+  if (const std::string id = whole_name(entries, said); !id.empty()) return id;
+  const auto names = names_to_ids(entries);
+  std::vector<std::string> known;
+  for (const auto& [name, id] : names) known.push_back(name);
+  const std::string near = nearest_name(said, known);
+  return near.empty() ? "" : names.at(near);
+}
+
+}  // namespace
+
+std::string entry_named(const std::map<std::string, Material>& m, const std::string& said) { return whole_name(m, said); }
+std::string entry_named(const std::map<std::string, Plant>& p, const std::string& said) { return whole_name(p, said); }
+std::string nearest_entry(const std::map<std::string, Material>& m, const std::string& said) { return nearest_of(m, said); }
+std::string nearest_entry(const std::map<std::string, Plant>& p, const std::string& said) { return nearest_of(p, said); }
 
 Called materials_called(const Catalogue& c, const std::string& said) { return called(c.materials, said); }
 Called plants_called(const Catalogue& c, const std::string& said) { return called(c.plants, said); }

@@ -112,7 +112,7 @@ Feeding read_feeding(const JsonNode& node, const Scenario& scenario) {
   Feeding feeding;
   const JsonNode material = f.require("material", "the name of a material in the catalogue", "say what is given");
   feeding.material = material.text(1, 60, "name a material of the catalogue");
-  material.require_known(feeding.material, names_of(scenario.catalogue.materials), "material", "in the catalogue");
+  material.require_entry(feeding.material, scenario.catalogue.materials);
   feeding.on = f.month_day("on", "write month and day, in that order");
   feeding.amount = read_amount(f.require("amount", "a group such as { \"grams\": 150, \"per\": \"m2\" }, or \"2 handfuls a plant\"",
                                          "say how much is given each time"),

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "host/words.hpp"
+#include "leafhunger/common_names.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
 
@@ -56,9 +57,19 @@ std::optional<std::string> number_inside(std::string_view text) {
   return std::string(text.data(), end.ptr);
 }
 
-std::string nearest_hint(const std::string& name, const std::vector<std::string>& known, std::string_view kind, std::string otherwise) {
-  const std::string nearest = nearest_name(name, known);
+std::string hint_of(const std::string& nearest, std::string_view kind, std::string otherwise) {
   return nearest.empty() ? std::move(otherwise) : "the nearest " + std::string(kind) + " is " + in_quotes(nearest);
+}
+
+std::string nearest_hint(const std::string& name, const std::vector<std::string>& known, std::string_view kind, std::string otherwise) {
+  return hint_of(nearest_name(name, known), kind, std::move(otherwise));
+}
+
+template <class Entry>
+std::vector<std::string> ids_of(const std::map<std::string, Entry>& entries) {
+  std::vector<std::string> ids;
+  for (const auto& [id, entry] : entries) ids.push_back(id);
+  return ids;
 }
 
 }  // namespace
@@ -237,11 +248,23 @@ std::vector<JsonEntry> JsonNode::entries() const {
 
 void JsonNode::require_known(const std::string& name, const std::vector<std::string>& known, std::string_view kind,
                              std::string_view where) const {
-  if (std::find(known.begin(), known.end(), name) != known.end()) return;
+  if (std::find(known.begin(), known.end(), name) == known.end()) refuse_unknown(name, known, kind, where, nearest_name(name, known));
+}
+
+void JsonNode::require_entry(const std::string& name, const std::map<std::string, Material>& known) const {
+  if (!known.contains(name)) refuse_unknown(name, ids_of(known), "material", "in the catalogue", nearest_entry(known, name));
+}
+
+void JsonNode::require_entry(const std::string& name, const std::map<std::string, Plant>& known) const {
+  if (!known.contains(name)) refuse_unknown(name, ids_of(known), "plant", "in the catalogue", nearest_entry(known, name));
+}
+
+void JsonNode::refuse_unknown(const std::string& name, const std::vector<std::string>& known, std::string_view kind, std::string_view where,
+                              const std::string& nearest) const {
   const std::string the_kind(kind);
   refuse("the unknown " + the_kind + ' ' + in_quotes(name),
          known.empty() ? "nothing, for there is no " + the_kind + ' ' + std::string(where) : one_of(known, 12),
-         nearest_hint(name, known, "known " + the_kind, "check the " + the_kind + "'s name " + std::string(where)));
+         hint_of(nearest, "known " + the_kind, "check the " + the_kind + "'s name " + std::string(where)));
 }
 
 void JsonEntry::require_id(std::string_view kind) const {

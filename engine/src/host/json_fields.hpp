@@ -2,6 +2,7 @@
 // Every refusal is an InputError with file, "line L, column C, /json/pointer", what was found, what is allowed, and a hint.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -9,6 +10,7 @@
 #include <vector>
 
 #include "host/json_document.hpp"
+#include "leafhunger/catalogue.hpp"
 #include "leafhunger/date.hpp"
 
 namespace leafhunger::input {
@@ -68,9 +70,14 @@ class JsonNode {
   std::vector<JsonEntry> entries() const;
   /// Refuses a name that is not among the known, and names the nearest. `kind` is "plant", "material"; `where` says where they are listed.
   void require_known(const std::string& name, const std::vector<std::string>& known, std::string_view kind, std::string_view where) const;
+  /// The same of entries of the catalogue, where the one that people call so is the nearest.
+  void require_entry(const std::string& name, const std::map<std::string, Material>& known) const;
+  void require_entry(const std::string& name, const std::map<std::string, Plant>& known) const;
 
  private:
   JsonNode member(const JsonMember& member, bool place_of_key) const;
+  [[noreturn]] void refuse_unknown(const std::string& name, const std::vector<std::string>& known, std::string_view kind,
+                                   std::string_view where, const std::string& nearest) const;
   void require_kind(JsonValue::Kind kind, const std::string& allowed, std::string_view hint) const;
   friend class JsonFields;
 

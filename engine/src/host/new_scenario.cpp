@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "core/month_name.hpp"
+#include "leafhunger/common_names.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/label.hpp"
 #include "leafhunger/reader.hpp"
@@ -62,7 +63,7 @@ std::optional<std::size_t> row_number(const std::string& text, std::size_t rows)
   return static_cast<std::size_t>(*value) - 1;
 }
 
-// Id of an entry by id or title, one or many; empty where there is none.
+// Id of an entry by id, title or what else people call it, one or many; empty where there is none.
 template <class Entries>
 std::string id_of(const std::string& text, const Entries& entries) {
   std::string wanted = as_id(text);
@@ -78,15 +79,13 @@ std::string id_of(const std::string& text, const Entries& entries) {
       break;
     }
   }
-  return "";
+  return entry_named(entries, text);
 }
 
 // Ids near to a text: of one entry, or of all that share a word that is near: "bananna" is near to a part of a longer name.
 template <class Entries>
 std::vector<std::string> nearest_of(const std::string& text, const Entries& entries) {
-  std::vector<std::string> names;
-  for (const auto& [id, entry] : entries) names.push_back(id), names.push_back(as_id(entry.title));
-  if (const std::string near = nearest_name(as_id(text), names); !near.empty()) return {id_of(near, entries)};
+  if (const std::string near = nearest_entry(entries, text); !near.empty()) return {near};
   std::map<std::string, std::vector<std::string>> parts;
   for (const auto& [id, entry] : entries)
     for (std::size_t at = 0; at <= id.size();) {
@@ -94,7 +93,7 @@ std::vector<std::string> nearest_of(const std::string& text, const Entries& entr
       if (hyphen - at > 3) parts[id.substr(at, hyphen - at)].push_back(id);
       at = hyphen + 1;
     }
-  names.clear();
+  std::vector<std::string> names;
   for (const auto& [part, ids] : parts) names.push_back(part);
   const auto near = parts.find(nearest_name(as_id(text), names));
   return near == parts.end() ? std::vector<std::string>{} : near->second;

@@ -77,7 +77,7 @@ void read_by_material(const JsonFields& f, const char* key, const Range& range, 
   const auto node = f.find(key);
   if (!node) return;
   for (const auto& entry : node->entries()) {
-    entry.at_key.require_known(entry.key, names_of(s.catalogue.materials), "material", "in the catalogue");
+    entry.at_key.require_entry(entry.key, s.catalogue.materials);
     set(entry.key, entry.value.number(range, hint));
   }
 }
