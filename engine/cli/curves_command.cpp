@@ -81,7 +81,7 @@ Kind kind_of(const std::string& path) {
 
 void add_curves(CLI::App& app, CurvesCommand& c) {
   c.app = app.add_subcommand("curves", "how fast a feed frees its nitrogen at each warmth (a table, or a picture)");
-  c.app->add_option("MATERIAL", c.materials, "ids of materials of the catalogue")->required();
+  c.app->add_option("MATERIAL", c.materials, "materials of the catalogue, as people call them")->required();
   c.app->add_option("--temps", c.temperatures, "degrees Celsius, commas between (default 5,10,15,20,25)");
   c.app->add_option("--moisture", c.moistures, "share of pores with water, commas between (default field-capacity)");
   c.app->add_option("--days", c.days, "the last day, or a list of days (default 140)");

@@ -78,7 +78,7 @@ void require_csv(const std::string& path) {
 
 void add_topup(CLI::App& app, TopUpCommand& c) {
   c.app = &app;
-  app.add_option("--material", c.materials, "what to top up with; several to choose from")->required()->delimiter(',');
+  app.add_option("--material", c.materials, "what to top up with, as people call it; several to choose from")->required()->delimiter(',');
   app.add_option("--plantings", c.plantings, "only these (default: the hungry ones)");
   app.add_option("--intervals", c.intervals, "days between top-ups to try (default: 14 to 70 in weeks)")->delimiter(',');
   app.add_option("--doses", c.doses, "grams a plant to try (default: half a handful to four)")->delimiter(',');

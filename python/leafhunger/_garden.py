@@ -158,7 +158,7 @@ class Garden:
         is left out cannot be among the schedules to choose from. Ctrl-C stops it.
 
         Args:
-            material: catalogue id of what to top up with, or several to choose from.
+            material: what to top up with, as people call it or by its id in the catalogue, or several to choose from.
             plantings: names; those of greedy plants where none is given.
             intervals_d: days between top-ups to try; 14 to 70 in weeks where none is given.
             doses_g_per_plant: grams of material a plant to try; 1/2 to 4 handfuls where none is given.

@@ -148,6 +148,9 @@ TEST(Curves, SayWhichTextureWasAskedForWhereThatCanBeShown) {
 TEST(Curves, UnknownMaterialOffersTheNearest) {
   const Catalogue catalogue = read_catalogue(LEAFHUNGER_CATALOGUE_DIR);
   EXPECT_EQ(find_materials(catalogue, {"dried-blood", "dried-blood"}).size(), 1u);
+  const auto said = find_materials(catalogue, {"Dried blood", "chicken pellets"});
+  ASSERT_EQ(said.size(), 2u);
+  EXPECT_EQ(said[0].id + " " + said[1].id, "dried-blood poultry-manure-pellets");
   try {
     find_materials(catalogue, {"dryed-blood"});
     FAIL();

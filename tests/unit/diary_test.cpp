@@ -92,7 +92,7 @@ TEST(Diary, OneSentenceForAFault) {
   EXPECT_NE(refused("2023-05-16; Bananas; dried-blood; 55 g").find("whether each of the 3 plants"), std::string::npos);
   EXPECT_NE(refused("2023-05-16; Hungry bed; dried-blood; 2 handfuls each").find("for a bed"), std::string::npos);
   EXPECT_NE(refused("2023-05-16; Bananas; manure; 55 g each").find("which may be any of"), std::string::npos);
-  EXPECT_NE(refused("2023-05-16; Bananas; dried blod; 55 g each").find("the nearest are \"dried-blood\""), std::string::npos);
+  EXPECT_NE(refused("2023-05-16; Bananas; dried blod; 55 g each").find("the nearest is \"dried-blood\""), std::string::npos);
   EXPECT_NE(refused("2023-05-16, Bananas, dried-blood, 55 g each").find("semicolons"), std::string::npos);
   EXPECT_NE(refused("2023-05-16; Bananas; dried-blood; 55 g each; sprayed").find("\"watered\""), std::string::npos);
   EXPECT_NE(refused("2023-05-16; Bananas; dried-blood; 55 g each; watered 500 mm").find("at most 100"), std::string::npos);

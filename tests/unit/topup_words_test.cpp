@@ -55,6 +55,23 @@ TEST(TopUpOptions, EachSaysInASentenceWhatIsWrong) {
   }
 }
 
+TEST(TopUpOptions, AMaterialIsWhatPeopleCallIt) {
+  const auto asked = [](const std::vector<std::string>& materials) {
+    std::vector<std::string> words{"topup", one_bed(), "--intervals", "42", "--doses", "30", "--material"};
+    words.insert(words.end(), materials.begin(), materials.end());
+    return command(words);
+  };
+  const Answer by_id = asked({"dried-blood"});
+  ASSERT_EQ(by_id.status, 0) << by_id.err;
+  EXPECT_EQ(asked({"dried blood"}).out, by_id.out);
+  EXPECT_EQ(asked({"Dried Blood", "dried-blood"}).out, by_id.out) << "one material, however often it is named";
+  const Answer several = asked({"chicken"}), none = asked({"dryed blod"});
+  EXPECT_EQ(several.status, 2);
+  EXPECT_NE(several.err.find("--material: found \"chicken\", which may be any of "), std::string::npos) << several.err;
+  EXPECT_NE(several.err.find("\"poultry-manure-pellets\""), std::string::npos) << several.err;
+  EXPECT_NE(none.err.find("allowed is a material of the catalogue; the nearest is \"dried-blood\""), std::string::npos) << none.err;
+}
+
 TEST(TopUpOptions, AFileIsNotOverwrittenUnasked) {
   const testing::TempFolder folder;
   const std::vector<std::string> words{"topup", one_bed(), "--material", "dried-blood", "--intervals",

@@ -48,8 +48,8 @@ struct CurvesResult {
 CurvesResult release_curves(const std::vector<Material>& materials, const PluginRegistry& registry, const LoadReport& report,
                             const CurvesQuestion& question);
 
-/// The materials of these ids. Throws InputError that offers the nearest id.
-std::vector<Material> find_materials(const Catalogue& catalogue, const std::vector<std::string>& ids);
+/// The materials that people call so, each once. Throws InputError where several or none may be meant.
+std::vector<Material> find_materials(const Catalogue& catalogue, const std::vector<std::string>& names);
 /// Days for a table that ends on `last`: wider apart the later.
 std::vector<int> table_days(int last);
 

@@ -5,6 +5,7 @@
 
 #include "core/jar.hpp"
 #include "garden_plan.hpp"
+#include "leafhunger/common_names.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
 #include "parallel.hpp"
@@ -111,19 +112,11 @@ CurvesResult release_curves(const std::vector<Material>& materials, const Plugin
   return out;
 }
 
-std::vector<Material> find_materials(const Catalogue& catalogue, const std::vector<std::string>& ids) {
+std::vector<Material> find_materials(const Catalogue& catalogue, const std::vector<std::string>& names) {
   std::vector<Material> out;
-  for (const std::string& id : ids) {
-    const auto at = catalogue.materials.find(id);
-    if (at != catalogue.materials.end()) {
-      if (std::none_of(out.begin(), out.end(), [&](const Material& m) { return m.id == id; })) out.push_back(at->second);
-      continue;
-    }
-    std::vector<std::string> known;
-    for (const auto& [name, material] : catalogue.materials) known.push_back(name);
-    const std::string near = nearest_name(id, known);
-    throw InputError({"", "material", input::in_quotes(id), near.empty() ? input::one_of(known) : "the id of a material",
-                      near.empty() ? "" : "the nearest is " + input::in_quotes(near)});
+  for (const std::string& name : names) {
+    const Material& meant = catalogue.materials.at(material_called(catalogue, name, "", "material"));
+    if (std::none_of(out.begin(), out.end(), [&](const Material& m) { return m.id == meant.id; })) out.push_back(meant);
   }
   return out;
 }

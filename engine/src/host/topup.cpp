@@ -8,6 +8,7 @@
 #include <numeric>
 #include <set>
 
+#include "leafhunger/common_names.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
 #include "parallel.hpp"
@@ -22,15 +23,14 @@ constexpr double k_handfuls[] = {0.5, 1, 1.5, 2, 3, 4};
 constexpr int k_customs_d[] = {28, 42};  // four and six weeks: common practice, no source
 constexpr Aim k_aims[] = {Aim::trips, Aim::cost, Aim::leached};
 
-const Material& material_of(const Garden::Plan& plan, const std::string& id) {
-  const auto& all = plan.scenario.catalogue.materials;
-  const auto it = all.find(id);
-  if (it != all.end()) return it->second;
-  std::vector<std::string> known;
-  for (const auto& [name, m] : all) known.push_back(name);
-  const std::string near = nearest_name(id, known);
-  throw InputError({"", "--material", input::in_quotes(id), input::one_of(known, 20),
-                    near.empty() ? "" : "did you mean " + input::in_quotes(near) + "?"});
+// Whatever people call them, each once and by its id.
+std::vector<std::string> materials_meant(const Catalogue& catalogue, const std::vector<std::string>& said) {
+  std::vector<std::string> ids;
+  for (const std::string& name : said) {
+    std::string id = material_called(catalogue, name, "", "--material");
+    if (std::find(ids.begin(), ids.end(), id) == ids.end()) ids.push_back(std::move(id));
+  }
+  return ids;
 }
 
 std::vector<const ColumnPlan*> columns_of(const Garden::Plan& plan, const TopUpQuestion& q) {
@@ -85,8 +85,7 @@ TopUpQuestion checked(TopUpQuestion q, const Site& site) {
                       "such as 5; take it out where it does not matter"});
   for (const Aim aim : k_aims) q.prefer.push_back(aim);
   if (q.until.empty()) q.until.push_back(site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31});
-  drop_twice(q.materials), drop_twice(q.intervals_d), drop_twice(q.doses_g_per_plant), drop_twice(q.first_after_d), drop_twice(q.until),
-      drop_twice(q.prefer);
+  drop_twice(q.intervals_d), drop_twice(q.doses_g_per_plant), drop_twice(q.first_after_d), drop_twice(q.until), drop_twice(q.prefer);
   return q;
 }
 
@@ -337,12 +336,13 @@ TopUpResult tune_top_ups(const Garden& garden, const TopUpQuestion& question, co
   const Scenario& s = plan.scenario;
   TopUpResult out;
   out.asked = checked(question, s.site);
+  out.asked.materials = materials_meant(s.catalogue, out.asked.materials);
   const TopUpQuestion& q = out.asked;
   std::vector<const Material*> materials;
   std::vector<std::vector<double>> doses_g;
   std::size_t doses = 0;
   for (const std::string& id : q.materials) {
-    const Material& m = material_of(plan, id);
+    const Material& m = s.catalogue.materials.at(id);
     materials.push_back(&m);
     TopUpResult::Feed feed{m.id, m.title, grams_per_measure(s, m, Amount::Measure::handfuls), q.doses_g_per_plant};
     if (feed.doses_g_per_plant.empty())
