@@ -12,6 +12,7 @@
 #include "leafhunger/error.hpp"
 #include "lesson_command.hpp"
 #include "list_command.hpp"
+#include "mistakes.hpp"
 #include "new_command.hpp"
 #include "today_command.hpp"
 #include "topup_command.hpp"
@@ -75,9 +76,11 @@ int main(int argc, char** argv) {
 
   try {
     app.parse(argc, argv);
+  } catch (const CLI::Success& e) {
+    return app.exit(e);
   } catch (const CLI::ParseError& e) {
-    const int status = app.exit(e);
-    return status == 0 ? 0 : 2;
+    std::cerr << "leafhunger: " << cli::mistake_in(app, {argv + 1, argv + argc}, e).what() << '\n';
+    return 2;
   }
   o.beside = cli::folder_of_program();
   // What may take long stops in good order; all else is ended by Ctrl-C as any program is.

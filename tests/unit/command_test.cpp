@@ -86,6 +86,40 @@ TEST(Command, OneSentenceForAFault) {
   EXPECT_NE(a.err.find("no-such-file.json"), std::string::npos);
 }
 
+TEST(Command, AMistypedLineGetsOneSentenceToo) {
+  struct Case {
+    std::vector<std::string> words;
+    std::string said;
+  };
+  const std::string one = example("one-bed.json");
+  for (const Case& c : std::vector<Case>{
+           {{}, "leafhunger: found no command; allowed is season, lasts, "},
+           {{"seson", "x.json"}, "leafhunger: found the unknown command \"seson\"; allowed is season, lasts, "},
+           {{"seson", "x.json"}, "; the nearest is season."},
+           {{"todya", one}, "; the nearest is today."},
+           {{"garden.json"}, "the command comes first, such as `leafhunger season garden.json`."},
+           {{"season"}, "leafhunger: season: found no FILE; allowed is a value for FILE: scenario (JSON); "},
+           {{"season", one, "--sesson", "2020"}, "leafhunger: season: found the unknown option \"--sesson\"; allowed is --help, --json, "},
+           {{"season", one, "--sesson", "2020"}, "; the nearest is --season."},
+           {{"topup", one, "--materal=dung"}, "leafhunger: topup: found the unknown option \"--materal\"; allowed is "},
+           {{"season", one, "--season", "abc"}, "leafhunger: season, --season: found \"abc\"; allowed is a whole number: the year "},
+           {{"compare", one, "--times", "much"}, "leafhunger: compare, --times: found \"much\"; allowed is a number: give so many times"},
+           {{"season", one, "--season"}, "leafhunger: season, --season: found nothing after it; "},
+           {{"season", one, "--season", "2020", "--season", "2021"}, "leafhunger: season, --season: found it 2 times; allowed is it once; "},
+           {{"season", one, "--json=abc"}, "leafhunger: season, --json: found \"abc\"; allowed is it without a value: answer as JSON; "},
+           {{"topup", one}, "leafhunger: topup: found no --material; allowed is a value for --material: what to top up with"},
+           {{"fed", one, "2023-05-05"}, "leafhunger: fed: found no PLANTING; "},
+           {{"lasts", one, "sure"}, "leafhunger: lasts: found \"sure\", which is one word too many; allowed is `leafhunger lasts FILE`"},
+           {{"lasts", one, "sure"}, "; the nearest is --sure."},
+           {{"--json", "season", one}, "leafhunger: found \"--json\" before the command; allowed is --help, --version or --plugins; "}}) {
+    const Answer a = command(c.words);
+    EXPECT_EQ(a.status, 2) << c.said;
+    EXPECT_EQ(a.out, "") << c.said;
+    EXPECT_NE(a.err.find(c.said), std::string::npos) << "wanted: " << c.said << "\nfound: " << a.err;
+    EXPECT_EQ(std::count(a.err.begin(), a.err.end(), '\n'), 1) << a.err;
+  }
+}
+
 TEST(Command, HelpAndVersionEndWithNought) {
   for (const char* word : {"--help", "--version"}) {
     const Answer a = command({word});
