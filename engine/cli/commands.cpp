@@ -3,6 +3,7 @@
 #include <filesystem>
 #include <iostream>
 
+#include "folded.hpp"
 #include "leafhunger/diary.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/garden.hpp"
@@ -67,11 +68,13 @@ int check(const Options& o) {
     std::cout << "{\"file\": \"ok\"}\n";
     return 0;
   }
-  std::cout << o.file << ": good. " << s.beds.size() << (s.beds.size() == 1 ? " bed, " : " beds, ") << plantings
-            << (plantings == 1 ? " planting, " : " plantings, ") << s.feedings.size() << (s.feedings.size() == 1 ? " feeding" : " feedings")
-            << "; weather for the seasons " << seasons.front() << " to " << seasons.back() << ".\n";
-  for (const std::string& note : s.notes) std::cout << "  note: " << note << '\n';
-  for (const std::string& note : s.weather.notes) std::cout << "  note: " << note << '\n';
+  const auto counted = [](std::size_t n, const char* what) { return std::to_string(n) + " " + what + (n == 1 ? "" : "s"); };
+  std::cout << folded(o.file + ": good. " + counted(s.beds.size(), "bed") + ", " + counted(plantings, "planting") + ", " +
+                          counted(s.feedings.size(), "feeding") + "; weather for the seasons " + std::to_string(seasons.front()) + " to " +
+                          std::to_string(seasons.back()) + ".",
+                      2);
+  for (const std::string& note : s.notes) std::cout << folded("  note: " + note, 4);
+  for (const std::string& note : s.weather.notes) std::cout << folded("  note: " + note, 4);
   return 0;
 }
 

@@ -5,6 +5,7 @@
 #include <iostream>
 
 #include "commands.hpp"
+#include "complain.hpp"
 #include "endings.hpp"
 #include "interrupt.hpp"
 #include "leafhunger/enough.hpp"
@@ -30,8 +31,8 @@ Control control(const Options& o, Progress& progress) {
 int stopped(const Options& o, std::size_t answered, const std::string& out) {
   std::size_t plantings = 0;
   for (const Bed& b : read_scenario(o.file, catalogue_folder(o.beside)).beds) plantings += b.plantings.size();
-  std::cerr << "leafhunger: stopped; " << answered << " of " << plantings << (plantings == 1 ? " planting" : " plantings")
-            << " had been answered" << (out.empty() ? "" : "; " + out + " was not written") << '\n';
+  complain("stopped; " + std::to_string(answered) + " of " + std::to_string(plantings) + (plantings == 1 ? " planting" : " plantings") +
+           " had been answered" + (out.empty() ? "" : "; " + out + " was not written"));
   return k_stopped;
 }
 

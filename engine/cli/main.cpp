@@ -2,11 +2,14 @@
 #include <CLI/CLI.hpp>
 #include <cstdio>
 #include <iostream>
+#include <memory>
 
 #include "commands.hpp"
 #include "compare_command.hpp"
+#include "complain.hpp"
 #include "curves_command.hpp"
 #include "fed_command.hpp"
+#include "help_format.hpp"
 #include "interrupt.hpp"
 #include "lasts_command.hpp"
 #include "leafhunger/error.hpp"
@@ -22,7 +25,8 @@
 int main(int argc, char** argv) {
   using namespace leafhunger;
   cli::Options o;
-  CLI::App app{"leafhunger: how much nitrogen a feed frees, when, and whether it lasts."};
+  CLI::App app{"leafhunger: how much nitrogen a feed frees, when, and whether it lasts.", "leafhunger"};
+  app.formatter(std::make_shared<cli::HelpFormat>());  // before the commands, which inherit it
   app.set_version_flag("--version", LEAFHUNGER_VERSION);
   app.require_subcommand(1);
   app.add_option("--plugins", o.plugin_folders, "look for plugins in this folder first (may be given again)");
@@ -79,7 +83,7 @@ int main(int argc, char** argv) {
   } catch (const CLI::Success& e) {
     return app.exit(e);
   } catch (const CLI::ParseError& e) {
-    std::cerr << "leafhunger: " << cli::mistake_in(app, {argv + 1, argv + argc}, e).what() << '\n';
+    cli::complain(cli::mistake_in(app, {argv + 1, argv + argc}, e).what());
     return 2;
   }
   o.beside = cli::folder_of_program();
@@ -107,16 +111,16 @@ int main(int argc, char** argv) {
     if (!std::cout.flush()) throw Error("the answer could not be written to its end; check the room on the disk");
     return o.stop.stop_requested() ? cli::k_stopped : status;
   } catch (const InputError& e) {
-    std::cerr << "leafhunger: " << e.what() << '\n';
+    cli::complain(e.what());
     return 2;
   } catch (const PluginError& e) {
-    std::cerr << "leafhunger: " << e.what() << '\n';
+    cli::complain(e.what());
     return e.at_load() ? 2 : 3;
   } catch (const std::exception& e) {
-    std::cerr << "leafhunger: " << e.what() << '\n';
+    cli::complain(e.what());
     return 3;
   } catch (...) {
-    std::cerr << "leafhunger: a plugin threw something that says nothing about itself, which no plugin may\n";
+    cli::complain("a plugin threw something that says nothing about itself, which no plugin may");
     return 3;
   }
 }

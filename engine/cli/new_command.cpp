@@ -6,6 +6,7 @@
 #include <iostream>
 
 #include "commands.hpp"
+#include "complain.hpp"
 #include "folded.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/label.hpp"
@@ -202,7 +203,7 @@ int make_new(const NewCommand& c, const Options& o) {
     s = interview(c, catalogue_folder(o.beside));
   } catch (const WentAway&) {
     std::cout << '\n';
-    std::cerr << "leafhunger: the answers ended before the last question; nothing is written\n";
+    complain("the answers ended before the last question; nothing is written");
     return 130;
   }
   write_whole_files({{c.file, scenario_text(s)}, {about, about_text(s, fs::path(c.file).filename().string())}}, c.force);

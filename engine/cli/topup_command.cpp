@@ -4,6 +4,7 @@
 #include <iostream>
 
 #include "commands.hpp"
+#include "complain.hpp"
 #include "interrupt.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/report.hpp"
@@ -105,7 +106,7 @@ int topup(const TopUpCommand& c, const Options& o) {
   if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_csv(r), c.force);
   std::cout << (o.json ? in_json(r) : in_words(r, o.more));
   if (!r.stopped) return 0;
-  std::cerr << "leafhunger: stopped" << (c.out.empty() ? "" : "; " + c.out + " was not written") << '\n';
+  complain("stopped" + (c.out.empty() ? std::string() : "; " + c.out + " was not written"));
   return k_stopped;
 }
 

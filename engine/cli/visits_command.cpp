@@ -5,6 +5,7 @@
 #include <iostream>
 
 #include "commands.hpp"
+#include "complain.hpp"
 #include "endings.hpp"
 #include "leafhunger/diary.hpp"
 #include "leafhunger/error.hpp"
@@ -53,12 +54,12 @@ int visits(const VisitsCommand& c, const Options& o) {
     unless_refused(file,
                    [&] { gardens.emplace_back(o.as_planned ? std::move(s) : follow_diary(std::move(s), season), l.registry, l.report); });
   }
-  for (const RefusedGarden& g : refused) std::cerr << "leafhunger: " << g.sentence << '\n';
+  for (const RefusedGarden& g : refused) complain(g.sentence);
   if (gardens.empty()) return 2;
   const VisitsResult r = plan_visits(gardens, season, refused, passed_over);
   if (refused.empty() && !o.out.empty()) write_whole_file(o.out, in_html(r), o.force);
   if (!refused.empty() && !o.out.empty())
-    std::cerr << "leafhunger: " << o.out << " was not written, since it would lack what was refused; mend that, or leave it out.\n";
+    complain(o.out + " was not written, since it would lack what was refused; mend that, or leave it out.");
   std::cout << (o.json ? in_json(r) : in_words(r, o.more));
   return refused.empty() ? 0 : 2;
 }

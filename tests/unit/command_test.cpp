@@ -4,6 +4,9 @@
 #include <gtest/gtest.h>
 
 #include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "host/lines.hpp"
 
 namespace leafhunger {
 namespace {
@@ -129,6 +132,29 @@ TEST(Command, HelpAndVersionEndWithNought) {
   EXPECT_EQ(command({"season", "--help"}).status, 0);
 }
 
+TEST(Command, EveryHelpFitsTheScreen) {
+  const auto expect_fits = [](const std::string& text) {
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) {
+      EXPECT_LE(lines::width(line), lines::k_width) << line;
+      EXPECT_FALSE(line.ends_with(' ')) << line;
+    }
+  };
+  const std::string help = command({"--help"}).out;
+  expect_fits(help);
+  std::istringstream in(help.substr(help.find("Subcommands:")));
+  std::size_t commands = 0;
+  for (std::string line; std::getline(in, line);) {
+    if (!line.starts_with("  ") || line[2] == ' ') continue;
+    const Answer a = command({line.substr(2, line.find_first_of(" ,", 2) - 2), "--help"});
+    EXPECT_EQ(a.status, 0) << line;
+    expect_fits(a.out);
+    ++commands;
+  }
+  EXPECT_GE(commands, 14u) << help;
+  EXPECT_NE(command({"fed", "--help"}).out.find("\nUsage: leafhunger fed "), std::string::npos);
+}
+
 TEST(Command, PluginsListsParametersWithUnitBoundsAndSource) {
   const auto j = nlohmann::json::parse(command({"plugins", "--json", "--responses"}).out);
   EXPECT_EQ(j["abi"], 1);
@@ -161,6 +187,8 @@ TEST(Command, CheckSaysWhatItRead) {
   const Answer a = command({"check", example("saltmarsh-lane.json")});
   EXPECT_EQ(a.status, 0) << a.err;
   EXPECT_NE(a.out.find("good"), std::string::npos) << a.out;
+  std::istringstream in(a.out.substr(a.out.find(' ')));  // behind the file's name, which may be as long as it is
+  for (std::string line; std::getline(in, line);) EXPECT_LE(lines::width(line), lines::k_width) << line;
 }
 
 TEST(Command, WritesNothingWhereItRuns) {
