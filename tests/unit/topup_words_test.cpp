@@ -1,6 +1,7 @@
 // `leafhunger topup`: its sentences, and what it says of options at fault.
 #include <gtest/gtest.h>
 
+#include <limits>
 #include <nlohmann/json.hpp>
 
 #include "leafhunger/report.hpp"
@@ -122,10 +123,52 @@ TEST(TopUpWords, SayTheScheduleAndTheCustom) {
   const TopUpResult r = tune_top_ups(garden_of(testing::one_bed(4)), q);
   const std::string text = in_words(r);
   ASSERT_TRUE(r.plantings[0].best) << text;
-  for (const char* part : {"a plant, ", " trips: ", " a season. Keeps it in ", "; every ", "fewest trips first, then lowest cost"})
+  for (const char* part :
+       {"a plant, ", " trips: ", " a season. Keeps it in ", " Every six weeks, the", "fewest trips first, then lowest cost"})
     EXPECT_NE(text.find(part), std::string::npos) << part << "\n" << text;
   EXPECT_NE(in_words(r, true).find("Of 6 schedules (3 intervals x 2 doses"), std::string::npos) << in_words(r, true);
   for (const bool more : {false, true}) expect_fits(in_words(r, more));
+}
+
+TEST(TopUpWords, CallCustomEnoughOnlyWhereItIs) {
+  TopUpQuestion q;
+  q.materials = {"dried-blood"}, q.intervals_d = {28, 56}, q.doses_g_per_plant = {20, 55};
+  TopUpResult r = tune_top_ups(garden_of(testing::one_bed(4)), q);
+  ASSERT_TRUE(r.plantings[0].best) << in_words(r);
+  const auto flat = [&] {
+    std::string text = in_words(r);
+    for (std::size_t at; (at = text.find("\n  ")) != std::string::npos;) text.replace(at, text.find_first_not_of("\n ", at) - at, " ");
+    return text;
+  };
+  PlantingTopUp& p = r.plantings[0];
+  p.best->interval_d = 21, p.custom_interval_d = 28, p.custom_kept = r.years_wanted - 1;
+  EXPECT_NE(
+      flat().find("Every four weeks, the nearer custom, would keep it in " + std::to_string(r.years_wanted - 1) + ", which is too few."),
+      std::string::npos)
+      << flat();
+  p.custom_kept = r.years_wanted;
+  EXPECT_NE(flat().find("Every four weeks, the nearer custom, would keep it in " + std::to_string(r.years_wanted) + " too."),
+            std::string::npos)
+      << flat();
+  p.best->interval_d = 42, p.custom_interval_d = 42;
+  EXPECT_NE(flat().find("Every six weeks is a custom."), std::string::npos) << flat();
+  EXPECT_NE(flat().find("Custom is every four weeks or every six. Weather of "), std::string::npos) << flat();
+}
+
+TEST(TopUpWords, CountTheSeasonsOfTheGridAlone) {
+  for (const std::vector<double>& doses : {std::vector<double>{0.01}, {55}, {20, 55}, {20, 40, 55}})
+    for (const int interval_d : {21, 28, 35, 56})
+      for (const double leached : {std::numeric_limits<double>::infinity(), 0.0}) {
+        TopUpQuestion q;
+        q.materials = {"dried-blood"}, q.intervals_d = {interval_d}, q.doses_g_per_plant = doses, q.leached_at_most_g_n_m2 = leached;
+        const TopUpResult r = tune_top_ups(garden_of(testing::one_bed(4)), q);
+        EXPECT_LE(r.searched.seasons_run, r.searched.seasons_asked) << doses.size() << " doses every " << interval_d << " days";
+        const std::string text = in_words(r, true);
+        if (doses.size() > 1) continue;
+        EXPECT_NE(text.find("Of 1 schedule (1 interval x 1 dose, for each"), std::string::npos) << text;
+        EXPECT_EQ(text.find("1 are "), std::string::npos) << text;
+        EXPECT_EQ(text.find("1 fall "), std::string::npos) << text;
+      }
 }
 
 TEST(TopUpWords, SayWhatWouldHaveToGive) {

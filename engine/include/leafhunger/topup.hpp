@@ -72,7 +72,7 @@ struct TopUpSearched {
   std::size_t beaten = 0;                                ///< another keeps it and is no worse in any aim, and better in one
   std::size_t left = 0;                                  ///< feasible, and not beaten: the front
   std::size_t seasons_asked = 0;                         ///< years x schedules of the grid, and the feeding as it is
-  std::size_t seasons_run = 0;                           ///< begun, whether to the end or not
+  std::size_t seasons_run = 0;                           ///< of those, begun, whether to the end or not
   TopUpSearched& operator+=(const TopUpSearched& more);  ///< sums
 };
 

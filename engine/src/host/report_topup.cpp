@@ -40,9 +40,6 @@ std::string in_handfuls(double grams, double handful_g) {
   return words_of_count(near, "handful", "handfuls") + " (" + weight + ")";
 }
 
-// "28 days" as it is said; whole weeks in weeks where that is the custom's way.
-std::string weeks(int days) { return std::to_string(days / 7) + " weeks"; }
-
 std::string dose_words(const TopUpPoint& p, const TopUpResult& r) {
   const TopUpResult::Feed& feed = r.feed(p.material_id);
   return in_handfuls(p.dose_g_per_plant, feed.handful_g) + (r.feeds.size() > 1 ? " of " + lower_first(feed.title) : "") + " a plant";
@@ -67,8 +64,11 @@ std::string best_words(const PlantingTopUp& p, const TopUpResult& r) {
   const TopUpPoint& b = *p.best;
   std::string text = dates_words(b) + ", " + dose_words(b, r) + ", " + how_often_words(b) + ": " + r.currency + fixed(b.cost, 2) +
                      " a season. Keeps it in " + in_years(b.kept, n) + " years, against " + std::to_string(p.kept_without) + " without";
-  if (b.interval_d == p.custom_interval_d) return text + "; every " + weeks(p.custom_interval_d) + " is the custom.";
-  return text + "; every " + weeks(p.custom_interval_d) + ", the custom, is enough in " + std::to_string(p.custom_kept) + ".";
+  // Custom's dose is that of the best; whether it does is weighed by the share of years that was asked for.
+  const std::string custom = p.custom_interval_d == 28 ? "four" : "six";
+  if (b.interval_d == p.custom_interval_d) return text + ". Every " + custom + " weeks is a custom.";
+  return text + ". Every " + custom + " weeks, the nearer custom, would keep it in " + std::to_string(p.custom_kept) +
+         (p.custom_kept >= r.years_wanted ? " too." : ", which is too few.");
 }
 
 std::string nothing_words(const PlantingTopUp& p, const TopUpResult& r) {
@@ -158,19 +158,25 @@ std::string searched_words(const TopUpResult& r) {
   if (r.feeds.size() > 1) grid += " of " + times(r.feeds.size(), "feed", "feeds");
   if (q.first_after_d.size() > 1) grid += " x " + times(q.first_after_d.size(), "first day", "first days");
   if (q.until.size() > 1) grid += " x " + times(q.until.size(), "last day", "last days");
-  std::string text = "Of " + std::to_string(s.schedules) + " schedules (" + grid + ", for each planting that needs any), ";
+  std::string text = "Of " + times(s.schedules, "schedule", "schedules") + " (" + grid + ", for each planting that needs any), ";
   std::vector<std::string> parts;
-  const auto part = [&](std::size_t n, const char* why) {
-    if (n > 0) parts.push_back(std::to_string(n) + why);
+  const auto part = [&](std::size_t n, const char* one, const char* many) {
+    if (n > 0) parts.push_back(times(n, one, many));
   };
-  part(s.same_dates, " come to the same days as another"), part(s.scorching, " could scorch"),
-      part(s.short_too_often, " fall short in too many years"), part(s.washing, " wash out too much"),
-      part(s.beaten, q.together ? " are dearer than what does on the same days" : " are beaten in cost, trips and wash-out by another");
-  part(s.left, " are left");
-  if (q.every_point) return text + joined(parts) + ". All " + std::to_string(s.seasons_asked) + " seasons were run to their end.";
-  text += joined(parts) + ". That is exact: " + std::to_string(s.seasons_run) + " of " + std::to_string(s.seasons_asked) +
-          " seasons had to be run to know.";
-  return text;
+  part(s.same_dates, "comes to the same days as another", "come to the same days as another");
+  part(s.scorching, "could scorch", "could scorch");
+  part(s.short_too_often, "falls short in too many years", "fall short in too many years");
+  part(s.washing, "washes out too much", "wash out too much");
+  if (q.together)
+    part(s.beaten, "is dearer than what does on the same days", "are dearer than what does on the same days");
+  else
+    part(s.beaten, "is beaten in cost, trips and wash-out by another", "are beaten in cost, trips and wash-out by another");
+  part(s.left, "is left", "are left");
+  text += joined(parts) + ". ";
+  if (q.every_point) return text + "All " + std::to_string(s.seasons_asked) + " seasons were run to their end.";
+  const std::string run = s.seasons_run == s.seasons_asked ? "all " + std::to_string(s.seasons_run)
+                                                           : in_years(static_cast<int>(s.seasons_run), s.seasons_asked);
+  return text + "That is exact: " + run + " seasons had to be run to know.";
 }
 
 std::string together_words(const TopUpResult& r, bool more) {
@@ -320,9 +326,11 @@ std::string in_words(const TopUpResult& r, bool more) {
   out += '\n';
   std::string last;
   if (r.asked.until.size() == 1) last = ", no top-up after " + to_words(r.asked.until[0]);
+  const bool any_custom = std::any_of(r.plantings.begin(), r.plantings.end(), [](const auto& p) { return p.custom_interval_d > 0; });
+  const std::string customs = any_custom ? "Custom is every four weeks or every six. " : "";
   out += wrapped("  ",
                  std::string(r.together ? "One calendar for all, each with the cheapest dose that keeps it" : "Each planting by itself") +
-                     ", on top of the feeding in the file" + last + "; " + aims_words(r.asked.prefer) + ". Weather of " +
+                     ", on top of the feeding in the file" + last + "; " + aims_words(r.asked.prefer) + ". " + customs + "Weather of " +
                      std::to_string(r.seasons.front()) + " to " + std::to_string(r.seasons.back()) + ".",
                  2);
   if (more) {

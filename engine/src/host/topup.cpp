@@ -161,7 +161,7 @@ class Whole {
 
 // What would do where nothing does.
 void find_nearest(const Asked& a, TopUpSearch& search, PlantingTopUp& p) {
-  TopUpSearched aside;
+  TopUpSearched aside;  // the grid has been searched: what is run once more is no part of that count
   const auto try_with = [&](TopUpLimits limits, TopUpGives gives, std::vector<Aim> aims) {
     const auto front = search.front(limits, aside);
     if (front.empty()) return false;
@@ -178,7 +178,6 @@ void find_nearest(const Asked& a, TopUpSearch& search, PlantingTopUp& p) {
     p.gives = TopUpGives::years;
     if (const auto most = search.kept_most(a.limits(), aside)) p.nearest = search.point(*most, a.wanted);
   }
-  p.searched.seasons_run += aside.seasons_run;
 }
 
 void sort_front(const TopUpSearch& search, const std::vector<Aim>& aims, std::vector<TopUpCandidate>& front) {
@@ -207,7 +206,7 @@ std::optional<PlantingTopUp> alone(const Asked& a, const ColumnPlan& column, con
   }
   p.best = p.front.front();
   p.custom_interval_d = nearest_custom(p.best->interval_d);
-  p.custom_kept = search.kept_at(front.front(), p.custom_interval_d, p.searched);
+  p.custom_kept = search.kept_at(front.front(), p.custom_interval_d);
   if (control.stopped()) return std::nullopt;
   return p;
 }

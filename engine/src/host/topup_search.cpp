@@ -461,7 +461,7 @@ std::vector<TopUpCandidate> TopUpSearch::all(TopUpSearched& searched) {
   return out;
 }
 
-int TopUpSearch::kept_at(const TopUpCandidate& c, int interval_d, TopUpSearched& searched) {
+int TopUpSearch::kept_at(const TopUpCandidate& c, int interval_d) {
   const TopUpCalendar& own = calendars_[c.calendar];
   const TopUpCalendar other = calendar_of(dates_, interval_d, question_.first_after_d[own.first], own.until);
   if (other.days == own.days) return c.kept;
@@ -469,8 +469,9 @@ int TopUpSearch::kept_at(const TopUpCandidate& c, int interval_d, TopUpSearched&
   one[0].candidate = &c, one[0].calendar = &other;
   TopUpLimits none;
   none.fails = static_cast<int>(years_.seasons.size());
+  TopUpSearched aside;  // custom need be no part of the grid
   run_all(
-      one, none, [](const TopUpCandidate&) { return std::numeric_limits<double>::infinity(); }, false, searched);
+      one, none, [](const TopUpCandidate&) { return std::numeric_limits<double>::infinity(); }, false, aside);
   return static_cast<int>(years_.seasons.size()) - one[0].fails;
 }
 

@@ -76,7 +76,7 @@ class TopUpSearch {
   /// All, in full, in the grid's order.
   std::vector<TopUpCandidate> all(TopUpSearched& searched);
   /// Years kept at another interval, all else the same.
-  int kept_at(const TopUpCandidate& candidate, int interval_d, TopUpSearched& searched);
+  int kept_at(const TopUpCandidate& candidate, int interval_d);
 
   /// Whether `a` is to be taken before `b`, for what `aims` prefer; ties go to the longer interval, then the smaller dose, then the grid's
   /// first.
