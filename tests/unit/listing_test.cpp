@@ -122,6 +122,20 @@ TEST(List, SaysWhatAnEntryIs) {
   EXPECT_NE(testing::command({"list", "places", "camb"}).out.find("Camborne"), std::string::npos);
 }
 
+TEST(List, ALongPlaceKeepsABlankBehindIt) {
+  const std::string out = testing::command({"list", "places"}).out;
+  std::istringstream in(out);
+  std::size_t places = 0;
+  for (std::string line; std::getline(in, line);) {
+    const auto at = line.find("latitude ");
+    if (at == std::string::npos) continue;
+    EXPECT_TRUE(at > 0 && line[at - 1] == ' ') << line;
+    ++places;
+  }
+  EXPECT_GT(places, 10u) << out;
+  EXPECT_NE(out.find("Seattle-Tacoma (1981-2010) latitude"), std::string::npos) << out;
+}
+
 TEST(List, JsonHasTheSameEntries) {
   const auto j = nlohmann::json::parse(testing::command({"list", "plants", "banana", "--json"}).out);
   EXPECT_EQ(j["entries"][0]["id"], "hardy-banana");

@@ -189,7 +189,7 @@ std::string places(const std::string& word, const std::string& dir) {
     const auto& july = n.months[south ? 0 : 6];
     const auto& january = n.months[south ? 6 : 0];
     summer = (july.tmin_c + july.tmax_c) / 2, winter = (january.tmin_c + january.tmax_c) / 2;
-    out += wrapped("  " + padded(n.place, 24),
+    out += wrapped("  " + padded(n.place, 23) + " ",
                    "latitude " + lines::fixed(n.latitude_deg, 1) + ", " + lines::fixed(rain, 0) + " mm a year, midsummer month " +
                        lines::fixed(summer, 0) + " degC, midwinter " + lines::fixed(winter, 0) + "; " + n.source,
                    26);
