@@ -10,6 +10,7 @@
 #include "leafhunger/reader.hpp"
 #include "leafhunger/report.hpp"
 #include "leafhunger/report_folder.hpp"
+#include "written.hpp"
 
 namespace leafhunger::cli {
 namespace {
@@ -50,8 +51,10 @@ int season(const Options& o) {
   SeasonOptions options;
   options.season = o.season;
   const SeasonResult r = run_season(garden, options);
-  if (!o.out.empty()) write_report(o.out, garden, r, o.force, {.figures = o.figures, .for_client = o.for_client});
+  std::vector<std::string> files;
+  if (!o.out.empty()) files = write_report(o.out, garden, r, o.force, {.figures = o.figures, .for_client = o.for_client});
   print(o, r);
+  tell_written(files, o.json);
   if (!o.strict) return 0;
   for (const ColumnResult& c : r.columns)
     if (!c.bare && hungry(c.hunger) && c.verdict.outcome == Outcome::ran_short) return 1;

@@ -7,6 +7,7 @@
 #include "leafhunger/error.hpp"
 #include "leafhunger/weather_writer.hpp"
 #include "lists.hpp"
+#include "written.hpp"
 
 namespace leafhunger::cli {
 
@@ -48,6 +49,7 @@ int compare(const CompareCommand& c, const Options& o) {
   const CompareResult r = compare(a, b, title(a), title_b);
   if (!o.out.empty()) write_whole_file(o.out, in_svg(r), o.force);
   std::cout << (o.json ? in_json(r) : in_words(r));
+  tell_written(o.out, o.json);
   return 0;
 }
 

@@ -11,6 +11,7 @@
 #include "leafhunger/reader.hpp"
 #include "leafhunger/weather_writer.hpp"
 #include "lists.hpp"
+#include "written.hpp"
 
 namespace leafhunger::cli {
 namespace {
@@ -108,6 +109,7 @@ int curves(const CurvesCommand& c, const Options& o) {
   }
   if (kind) write_whole_file(c.out, *kind == Kind::svg ? in_svg(result) : in_csv(result), c.force);
   std::cout << (c.json ? in_json(result) : in_words(result, c.more));
+  tell_written(kind ? c.out : "", c.json);
   return 0;
 }
 

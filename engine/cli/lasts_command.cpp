@@ -17,6 +17,7 @@
 #include "leafhunger/weather_writer.hpp"
 #include "lists.hpp"
 #include "progress.hpp"
+#include "written.hpp"
 
 namespace leafhunger::cli {
 namespace {
@@ -53,6 +54,7 @@ int how_sure(const LastsCommand& c, const Options& o) {
   if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_csv(r), c.force);
   if (!r.plantings.empty()) std::cout << (o.json ? in_json(r) : in_words(r, o.more));
   if (r.stopped) return stopped(o, r.plantings.size(), c.out);
+  tell_written(c.out, o.json);
   if (!o.strict) return 0;
   for (const PlantingSureness& p : r.plantings)
     if (hungry(p.hunger) && p.kept_share < 0.9) return 1;
@@ -98,6 +100,7 @@ int what_dose(const LastsCommand& c, const Options& o) {
   if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_svg(r), c.force);
   if (!r.plantings.empty()) std::cout << (o.json ? in_json(r) : in_words(r, o.more));
   if (r.stopped) return stopped(o, r.plantings.size(), c.out);
+  tell_written(c.out, o.json);
   if (!o.strict) return 0;
   for (const PlantingEnough& p : r.plantings)
     if (p.fed && hungry(p.hunger) && !p.enough) return 1;

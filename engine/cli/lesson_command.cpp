@@ -8,6 +8,7 @@
 #include "leafhunger/lesson.hpp"
 #include "leafhunger/reader.hpp"
 #include "leafhunger/weather_writer.hpp"
+#include "written.hpp"
 
 namespace leafhunger::cli {
 
@@ -30,6 +31,7 @@ int lesson(const Options& o) {
   const LessonResult r = make_lesson(Garden(std::move(scenario), l.registry, l.report), planting, presets, *l.registry, l.report);
   if (!o.out.empty()) write_whole_file(o.out, in_html(r), o.force);
   std::cout << (o.json ? in_json(r) : in_words(r));
+  tell_written(o.out, o.json);
   if (!o.json && o.out.empty()) std::cout << "\n  As a page to show and to print, with guesses first: --out lesson.html\n";
   return 0;
 }

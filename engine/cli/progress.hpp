@@ -23,7 +23,7 @@ class Progress {
     const int percent = static_cast<int>(100 * done / of);
     if (!shown_ || percent == last_) return;
     last_ = percent;
-    std::cerr << '\r' << what_ << ' ' << percent << " of 100" << std::flush;
+    std::cerr << '\r' << what_ << ' ' << percent << " %" << std::flush;
   }
 
  private:

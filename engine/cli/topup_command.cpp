@@ -11,6 +11,7 @@
 #include "leafhunger/weather_writer.hpp"
 #include "lists.hpp"
 #include "progress.hpp"
+#include "written.hpp"
 
 namespace leafhunger::cli {
 namespace {
@@ -105,6 +106,7 @@ int topup(const TopUpCommand& c, const Options& o) {
   }
   if (!c.out.empty() && !r.stopped) write_whole_file(c.out, in_csv(r), c.force);
   std::cout << (o.json ? in_json(r) : in_words(r, o.more));
+  if (!r.stopped) tell_written(c.out, o.json);
   if (!r.stopped) return 0;
   complain("stopped" + (c.out.empty() ? std::string() : "; " + c.out + " was not written"));
   return k_stopped;

@@ -12,6 +12,7 @@
 #include "leafhunger/reader.hpp"
 #include "leafhunger/visits.hpp"
 #include "leafhunger/weather_writer.hpp"
+#include "written.hpp"
 
 namespace leafhunger::cli {
 
@@ -61,6 +62,7 @@ int visits(const VisitsCommand& c, const Options& o) {
   if (!refused.empty() && !o.out.empty())
     complain(o.out + " was not written, since it would lack what was refused; mend that, or leave it out.");
   std::cout << (o.json ? in_json(r) : in_words(r, o.more));
+  if (refused.empty()) tell_written(o.out, o.json);
   return refused.empty() ? 0 : 2;
 }
 

@@ -37,7 +37,7 @@ def stopped(words, folder, at_percent):
             if not more:
                 break
             seen += more
-            percents = [int(p) for p in re.findall(rb" (\d+) of 100", seen)]
+            percents = [int(p) for p in re.findall(rb" (\d+) %", seen)]
             if not sent and percents and percents[-1] >= at_percent:
                 work.send_signal(signal.SIGINT)
                 sent = True

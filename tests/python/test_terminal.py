@@ -38,3 +38,9 @@ def test_an_error_is_folded_for_a_person_alone(words, tmp_path):
     assert len(lines) > 2 and all(len(line) <= 80 for line in lines), lines
     assert " ".join(line.strip() for line in lines) == piped.stderr.strip()
     assert all(line.startswith("  ") for line in lines[1:])
+
+
+def test_progress_is_a_share_whatever_the_number_of_ways():
+    status, _, seen = on_terminal("lasts", DEMO.with_name("one-bed.json"), "--sure", "2", folder=DEMO.parent)
+    assert status == 0 and "trying ways it may be: 100 %" in seen
+    assert "of 100" not in seen and seen.split("\r")[-1].strip() == "", "two ways are not a hundred; the line is wiped in the end"

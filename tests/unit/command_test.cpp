@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <filesystem>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -108,7 +109,8 @@ TEST(Command, AMistypedLineGetsOneSentenceToo) {
            {{"season", one, "--season", "abc"}, "leafhunger: season, --season: found \"abc\"; allowed is a whole number: the year "},
            {{"compare", one, "--times", "much"}, "leafhunger: compare, --times: found \"much\"; allowed is a number: give so many times"},
            {{"season", one, "--season"}, "leafhunger: season, --season: found nothing after it; "},
-           {{"season", one, "--season", "2020", "--season", "2021"}, "leafhunger: season, --season: found it 2 times; allowed is it once; "},
+           {{"season", one, "--season", "2020", "--season", "2021"},
+            "leafhunger: season, --season: found it 2 times; allowed is it once; "},
            {{"season", one, "--json=abc"}, "leafhunger: season, --json: found \"abc\"; allowed is it without a value: answer as JSON; "},
            {{"topup", one}, "leafhunger: topup: found no --material; allowed is a value for --material: what to top up with"},
            {{"fed", one, "2023-05-05"}, "leafhunger: fed: found no PLANTING; "},
@@ -189,6 +191,52 @@ TEST(Command, CheckSaysWhatItRead) {
   EXPECT_NE(a.out.find("good"), std::string::npos) << a.out;
   std::istringstream in(a.out.substr(a.out.find(' ')));  // behind the file's name, which may be as long as it is
   for (std::string line; std::getline(in, line);) EXPECT_LE(lines::width(line), lines::k_width) << line;
+}
+
+TEST(Command, NoLineEndsInBlanks) {
+  for (const std::vector<std::string>& words : {std::vector<std::string>{"lasts", example("saltmarsh-lane.json")},
+                                                {"lasts", example("one-bed.json"), "--more"},
+                                                {"season", example("saltmarsh-lane.json"), "--more"},
+                                                {"due", example("saltmarsh-lane.json")},
+                                                {"curves", "dried-blood"}}) {
+    const Answer a = command(words);
+    ASSERT_EQ(a.status, 0) << a.err;
+    EXPECT_EQ(a.out.find(" \n"), std::string::npos) << a.out;
+  }
+}
+
+TEST(Command, WhatIsWrittenIsSaidAndWhere) {
+  const testing::TempFolder folder;
+  struct Case {
+    std::vector<std::string> words;
+    std::vector<std::string> files;  // by name in what is named with --out
+  };
+  const std::string one = example("one-bed.json");
+  for (const Case& c : std::vector<Case>{
+           {{"season", one, "--figures", "--for-client", "--out", folder.at("season")},
+            {"report.html", "calendar.ics", "series.csv", "for-client.html"}},
+           {{"curves", "dried-blood", "--out", folder.at("jar.svg")}, {""}},
+           {{"compare", one, "--times", "2", "--out", folder.at("differs.svg")}, {""}},
+           {{"lesson", one, "--out", folder.at("lesson.html")}, {""}},
+           {{"visits", one, "--out", folder.at("visits.html")}, {""}},
+           {{"lasts", one, "--sure", "2", "--out", folder.at("bands.csv")}, {""}},
+           {{"lasts", one, "--doses", "1,2", "--out", folder.at("doses.svg")}, {""}},
+           {{"topup", one, "--material", "dried-blood", "--intervals", "42", "--doses", "30", "--out", folder.at("t.csv")}, {""}}}) {
+    const Answer a = command(c.words);
+    ASSERT_EQ(a.status, 0) << a.err;
+    const auto at = a.out.find("\n\n  Written: ");
+    ASSERT_NE(at, std::string::npos) << a.out;
+    for (const std::string& name : c.files) {
+      const std::string path = c.words.back() + (name.empty() ? "" : "/" + name);
+      EXPECT_NE(a.out.find(path, at), std::string::npos) << path << " in\n" << a.out;
+      EXPECT_TRUE(std::filesystem::is_regular_file(path)) << path;
+    }
+    auto as_json = c.words;
+    as_json.insert(as_json.end(), {"--json", "--force"});
+    const Answer j = command(as_json);
+    ASSERT_EQ(j.status, 0) << j.err;
+    EXPECT_TRUE(nlohmann::json::accept(j.out)) << c.words[0];
+  }
 }
 
 TEST(Command, WritesNothingWhereItRuns) {

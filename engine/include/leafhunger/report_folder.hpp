@@ -43,7 +43,9 @@ struct ReportExtras {
   bool for_client = false;  ///< for-client.html
 };
 /// Writes report.html, calendar.ics, series.csv and the extras into `folder`, which is made where it is missing.
-/// InputError where one of them is there already and `force` is not set, or the folder cannot be written; nothing is left half-written.
-void write_report(const std::string& folder, const Garden& garden, const SeasonResult& result, bool force, const ReportExtras& extras = {});
+/// Returns their paths. InputError where one of them is there already and `force` is not set, or the folder cannot be written; nothing is
+/// left half-written.
+std::vector<std::string> write_report(const std::string& folder, const Garden& garden, const SeasonResult& result, bool force,
+                                      const ReportExtras& extras = {});
 
 }  // namespace leafhunger

@@ -37,6 +37,7 @@ std::string wrapped(std::string_view first, std::string_view text, std::size_t r
     line += word;
     blank = false;
   }
+  while (line.ends_with(' ')) line.pop_back();  // a last column that is empty
   return out + line + '\n';
 }
 

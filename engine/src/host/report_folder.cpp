@@ -72,7 +72,8 @@ std::vector<YearBand> year_bands(const Garden& garden, const SeasonResult& r) {
   return out;
 }
 
-void write_report(const std::string& folder, const Garden& garden, const SeasonResult& r, bool force, const ReportExtras& extras) {
+std::vector<std::string> write_report(const std::string& folder, const Garden& garden, const SeasonResult& r, bool force,
+                                      const ReportExtras& extras) {
   namespace fs = std::filesystem;
   std::error_code ec;
   const bool made = fs::create_directories(folder, ec);
@@ -97,6 +98,9 @@ void write_report(const std::string& folder, const Garden& garden, const SeasonR
     if (made) fs::remove(folder, ec);  // only where it is empty: what somebody else laid there meanwhile stays
     throw;
   }
+  std::vector<std::string> paths;
+  for (const NewFile& file : written) paths.push_back(file.path);
+  return paths;
 }
 
 }  // namespace leafhunger

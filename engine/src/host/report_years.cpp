@@ -37,7 +37,7 @@ std::string in_words(const LastsResult& r, bool more) {
     for (const std::string& f : r.feed_words) out += wrapped("  ", f, 4);
     out += "\n";
   }
-  out += "  " + padded("", 24) + padded("fed", 10) + padded("unfed", 10) + "\n";
+  out += "  " + padded("", 24) + padded("fed", 10) + "unfed\n";
   auto sorted = r.plantings;
   std::stable_sort(sorted.begin(), sorted.end(), [](const PlantingYears& a, const PlantingYears& b) { return a.kept < b.kept; });
   for (const PlantingYears& p : sorted) {
