@@ -178,7 +178,7 @@ def test_touches_nothing_but_its_weather_and_out(tmp_path):
     if why := can_trace(tmp_path):
         pytest.skip(why)
     folder, out = tmp_path / "garden", tmp_path / "out"
-    path = lay(folder)
+    path = lay(folder, garden(**{"$schema": "evil.so"}))
     shutil.copy(os.path.join(os.environ["LEAFHUNGER_PLUGIN_PATH"], "urea.so"), folder / "evil.so")
     answer, calls = traced("season", path, "--out", out, cwd=folder, log=tmp_path / "log")
     assert answer.status == 0, answer

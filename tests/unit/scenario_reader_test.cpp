@@ -61,6 +61,19 @@ TEST_F(ScenarioReader, GardenAndWeather) {
   EXPECT_TRUE(s.notes.empty()) << s.notes[0];
 }
 
+TEST_F(ScenarioReader, AnEditorsSchemaIsTakenAndIgnored) {
+  const std::string named = "\"../../scenarios/scenario.schema.json\"";
+  const Scenario with = read();
+  change(named, "\"https://nowhere.example/no such file\"");
+  EXPECT_EQ(read().beds.size(), with.beds.size()) << "it is not opened";
+  change("\"https://nowhere.example/no such file\"", "7");
+  EXPECT_NE(refusal().find("/$schema: found 7; allowed is a text of 0 to 1000 characters; "), std::string::npos) << refusal();
+  change(", \"$schema\": 7", "");
+  EXPECT_EQ(read().beds.size(), with.beds.size()) << "and need not stand there";
+  change("\"name\": \"Test yard\"", "\"$schema\": \"x\", \"name\": \"Test yard\"");
+  EXPECT_NE(refusal().find("found the unknown key \"$schema\""), std::string::npos) << "it belongs to the whole file";
+}
+
 TEST_F(ScenarioReader, WeatherMadeUpFromAPlace) {
   change(R"("file": "weather.csv",
     "wind_height_m": 10,

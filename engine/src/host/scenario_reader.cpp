@@ -132,8 +132,10 @@ void settle_season(const JsonFields& f, const JsonNode& file, Scenario& s) {
 
 Scenario read_scenario(const std::string& path, const std::string& catalogue_dir) {
   const JsonDocument document = read_json(path, "a scenario file (JSON)");
-  const JsonFields f = JsonNode(document).group({"format", "garden", "weather", "question", "beds", "feedings", "materials", "plants",
-                                                 "prices_per_kg", "handful_g", "trowel_g", "litre_g", "handful_ml", "trowel_ml"});
+  const JsonFields f =
+      JsonNode(document).group({"format", "garden", "weather", "question", "beds", "feedings", "materials", "plants", "prices_per_kg",
+                                "handful_g", "trowel_g", "litre_g", "handful_ml", "trowel_ml", "$schema"});
+  f.text_or("", "$schema", 0, 1000, "name the schema that your editor is to check by, or take the key out");  // read by nobody else
   f.integer("format", {1, 1, ""}, "write \"format\": 1, the one that this version reads");
   Scenario s;
   s.file = path;
