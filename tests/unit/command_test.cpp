@@ -193,6 +193,22 @@ TEST(Command, CheckSaysWhatItRead) {
   for (std::string line; std::getline(in, line);) EXPECT_LE(lines::width(line), lines::k_width) << line;
 }
 
+TEST(Command, CheckFoldsItsNotes) {
+  const testing::TempFolder folder;
+  std::string text = testing::read_all(example("one-bed.json"));
+  const std::string file = "{\"file\": \"saltmarsh-weather.csv\"}";
+  ASSERT_NE(text.find(file), std::string::npos);
+  text.replace(text.find(file), file.size(), "{\"place\": \"Camborne\", \"years\": 3}");
+  const Answer a = command({"check", folder.write("garden.json", text)});
+  ASSERT_EQ(a.status, 0) << a.err;
+  const auto note = a.out.find("\n  note: the weather is generated, ");
+  ASSERT_NE(note, std::string::npos) << a.out;
+  std::istringstream in(a.out.substr(note));
+  std::size_t count = 0;
+  for (std::string line; std::getline(in, line); ++count) EXPECT_LE(lines::width(line), lines::k_width) << line;
+  EXPECT_GT(count, 2u) << a.out;
+}
+
 TEST(Command, NoLineEndsInBlanks) {
   for (const std::vector<std::string>& words : {std::vector<std::string>{"lasts", example("saltmarsh-lane.json")},
                                                 {"lasts", example("one-bed.json"), "--more"},
