@@ -312,7 +312,7 @@ def test_a_caution_is_one_line_that_ends_with_its_source(key):
     assert re.search(r"\d|[Cc]ommon practice, no source|helpline|GOV.UK|flora|arboretum|leaflet|From memory", source.group(1))
 
 
-DO = ("Split", "Water", "Fork", "Ask", "Cut", "Do not", "Keep", "Open", "Wear", "Before you spread it", "Better stop", "Give", "Plant it away")
+DO = ("Split", "Water", "Fork", "Ask", "Cut", "Do not", "Keep", "Open", "Wear", "Before you spread it", "Better stop", "Give", "Plant away")
 
 
 @pytest.mark.parametrize("key", CAUTIONS)
@@ -333,6 +333,7 @@ def test_a_caution_says_first_what_to_do(key):
     ("farm-animals", ["2 months", "21 days", "Local rules"]),
     ("legionella", ["gloves", "wash your hands"]),
     ("herbicide-residue", ["peas", "2 to 3 weeks"]),
+    ("herbicide-sensitive", ["peas", "2 to 3 weeks", "sensitive to weedkiller"]),
     ("oxalate-sap", ["calcium oxalate", "Wear gloves"]),
     ("legal-gunnera", ["the law restricts", "do not plant", "Not legal advice"]),
     ("watercourse", ["10 m", "50 m", "local rules"]),
@@ -342,6 +343,17 @@ def test_a_caution_says_first_what_to_do(key):
 def test_what_must_be_said_is_said(key, words):
     missing = [w for w in words if w not in CAUTIONS[key]]
     assert not missing
+
+
+@pytest.mark.parametrize("key", sorted({c for p in PLANTS.values() for c in p["cautions"]}))
+def test_a_plants_caution_fits_one_planting_and_many(key):
+    """It follows the names of plantings: "Yuccas and Agaves: ..."."""
+    first = CAUTIONS[key].split(":")[0]
+    assert not re.search(r"\b(it|its)\b", first)
+
+
+def test_no_plant_carries_the_caution_of_what_is_spread():
+    assert all("herbicide-residue" not in p["cautions"] for p in PLANTS.values())
 
 
 # Which kinds must carry which warning.

@@ -129,11 +129,14 @@ def test_cost_is_a_band_from_what_is_used_to_whole_bags(pages):
 
 def test_cautions_are_those_of_the_bed_and_who_decides_is_said(pages):
     beds = beds_of(pages, "saltmarsh-lane")
-    law = "the law restricts it in Great Britain"
+    law = "the law restricts this plant in Great Britain"
     assert law in beds["Damp corner"] and law not in beds["Hungry bed"]
     assert "keep dogs off" in beds["Hungry bed"] and "keep dogs off" not in beds["Gravel terrace"]
     # Whose it is: nobody's name where it is the only feed, else the planting's.
     assert "<li>Water it in and keep dogs off" in beds["Hungry bed"] and "<li>Rice-paper plant: Wear mask" in beds["Hungry bed"]
+    # A plant that weedkiller in manure would harm is not itself spread, and grows no peas.
+    assert "<li>Rice-paper plant: Give no manure, straw, hay or compost untried" in beds["Hungry bed"]
+    assert "Rice-paper plant: Before you spread it" not in beds["Hungry bed"]
     # Farm rules' 25 g of nitrogen a square metre in a year (SI 2015/668): 150 g of 4.5 % are 6.75.
     assert "Give less:" not in beds["Hungry bed"]
     for part in beds.values():

@@ -140,7 +140,7 @@ def test_critical_curves_are_as_published(key, a, b, source):
     ("angels-trumpet", "poison-brugmansia"), ("honey-bush", "poison-melianthus"), ("tobacco-plant", "poison-nicotine"),
     ("timber-bamboo", "running-roots"),
     ("fan-palm", "palm-potassium"), ("date-palm", "palm-potassium"),  # Broschat 2015
-    ("pumpkin", "herbicide-residue"), ("giant-sunflower", "herbicide-residue"),  # broad leaves: Florida EDIS AG416
+    ("pumpkin", "herbicide-sensitive"), ("giant-sunflower", "herbicide-sensitive"),  # broad leaves: Florida EDIS AG416
 ])
 def test_dangerous_and_restricted_plants_carry_their_caution(key, caution):
     assert caution in PLANTS[key]["cautions"]

@@ -122,6 +122,31 @@ TEST(ReportWords, SayWhenNothingIsFed) {
 
 // 90 g/m2 on 12 m2 of a powder with 3.4 % P2O5, 1.8 % K2O, 4.5 % N and C:N 8. P is 0.436421 of P2O5 and K 0.830148 of K2O by molar mass;
 // the engine's own come from IUPAC's abridged masses and differ in the sixth figure.
+// A garden of several plantings, where "it" is nobody.
+TEST(ReportWords, WhatAPlantRaisesNamesItsPlantings) {
+  Scenario s = testing::empty_scenario(1);
+  s.beds = {bed("Terrace", 12), bed("Corner", 8)};
+  s.beds[0].plantings = {planting(s, "Yuccas", "yucca", 2), planting(s, "Agaves", "agave")};
+  s.beds[1].plantings = {planting(s, "Wet one", "waterside-giant"), planting(s, "Rice-paper", "rice-paper-plant")};
+  s.feedings = {broadcast("concentrated-manure-powder", {4, 15}, 1600, "Terrace"),
+                broadcast("concentrated-manure-powder", {4, 15}, 60, "Corner")};
+  const SeasonResult r = run_season(garden_of(std::move(s)));
+  const auto said = [&](const std::string& key) {
+    std::string words;
+    for (const Caution& c : r.cautions)
+      if (c.key == key) words += (words.empty() ? "" : " and again: ") + c.words;
+    return words;
+  };
+  EXPECT_EQ(said("sharp-tips").find("Yuccas and Agaves: Plant away from paths"), 0u) << said("sharp-tips");
+  EXPECT_EQ(said("legal-gunnera").find("Wet one: Keep what stands"), 0u) << said("legal-gunnera");
+  EXPECT_EQ(said("irritant-hairs").find("Rice-paper: Wear mask"), 0u) << said("irritant-hairs");
+  EXPECT_EQ(said("herbicide-sensitive").find("Rice-paper: Give no manure"), 0u) << said("herbicide-sensitive");
+  EXPECT_EQ(said("herbicide-residue"), "") << "the powder carries none, and a plant is not spread";
+  EXPECT_EQ(said("watercourse").find("Keep feeds 10 m"), 0u) << "the feed's own, so nobody's name: " << said("watercourse");
+  EXPECT_EQ(said("yearly-limit").find("Give less to Yuccas and Agaves: this year's feeds bring up to 72 g of nitrogen"), 0u)
+      << said("yearly-limit");
+}
+
 TEST(ReportWords, WhatCameWithTheNitrogen) {
   const GivenBeside& b = season().beside;
   EXPECT_NEAR(b.phosphorus_g, 1080 * 0.034 * 0.436421, 1e-3);

@@ -353,7 +353,8 @@ std::vector<std::string> cautions(const Page& p) {
                                 [&](const FeedDay& d) { return grams_of(p, d.feeding) > 0 && month_of(p, d.on) >= autumn; });
   for (const Caution& c : p.r.cautions) {
     const auto of = c.key == "late-nitrogen" && late ? std::optional<std::string>("") : whose(p, c.key);
-    if (of) out.push_back(*of + without_source(c.words));
+    // The catalogue's own words: the season's name a planting already.
+    if (of) out.push_back(*of + without_source(p.plan.scenario.catalogue.cautions.at(c.key)));
   }
   return out;
 }

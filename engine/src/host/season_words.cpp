@@ -191,7 +191,9 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
     if (!words.empty()) out.push_back({key, words});
   };
 
-  std::vector<std::string> scorched;
+  // Bare ground has no root to scorch, and is named as given too much only where nothing grows that was given as much.
+  std::vector<std::string> scorched, much, much_bare;
+  double most_g_m2 = 0;
   for (std::size_t c = 0; c < plan.columns.size(); ++c) {
     const ColumnPlan& column = plan.columns[c];
     double year_g_m2 = 0;
@@ -199,14 +201,18 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
       const Material& m = *column.slot_material[g.slots[0]];
       const double n_g_m2 = g.kg_material_ha * m.n_percent / 100 / k_kg_ha_per_g_m2;
       year_g_m2 += n_g_m2 * static_cast<double>(feeding_days(s.feedings[g.feeding], r.first, r.days).size());
-      if (n_g_m2 * soluble_share(m, release_of(plan, m)) > k_scorch_g_m2) scorched.push_back(column.name);
+      if (column.planting && n_g_m2 * soluble_share(m, release_of(plan, m)) > k_scorch_g_m2) scorched.push_back(column.name);
     }
-    if (year_g_m2 > k_yearly_organic_g_m2)
-      say("yearly-limit",
-          "Give less: " + column.name + " gets " + rounded(year_g_m2) +
-              " g of nitrogen a square metre this year, and what plants cannot take is washed away. Farm rules in England stop at "
-              "25 for organic manure (SI 2015/668); a garden is outside that law, but see your local rules.");
+    if (year_g_m2 <= k_yearly_organic_g_m2) continue;
+    (column.planting ? much : much_bare).push_back(column.name);
+    most_g_m2 = std::max(most_g_m2, year_g_m2);
   }
+  if (much.empty()) much = much_bare;
+  if (!much.empty())
+    say("yearly-limit",
+        "Give less to " + joined(much) + ": this year's feeds bring " + (much.size() > 1 ? "up to " : "") + rounded(most_g_m2) +
+            " g of nitrogen a square metre, and what plants cannot take is washed away. Farm rules in England stop at 25 for organic "
+            "manure (SI 2015/668); a garden is outside that law, but see your local rules.");
   if (!scorched.empty())
     say("scorch-now", "Split the dose, keep it off stems and leaves, water it in: " + joined(scorched) +
                           " would get more than 5 g of soluble nitrogen a square metre at once, which can scorch.");
@@ -223,9 +229,18 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
   for (const Feeding& f : s.feedings)
     for (const std::string& key : s.catalogue.materials.at(f.material).cautions)
       if (key != "scorch") say(key, "");
-  for (const ColumnPlan& column : plan.columns)
-    if (column.plant)
-      for (const std::string& key : column.plant->cautions) say(key, "");
+  // What a plant raises begins with whose it is: of a garden's many plantings the words alone name none.
+  std::vector<std::string> keys;
+  std::map<std::string, std::vector<std::string>> whose;
+  for (const ColumnPlan& column : plan.columns) {
+    if (!column.plant) continue;
+    for (const std::string& key : column.plant->cautions) {
+      if (seen.count(key) > 0) continue;
+      if (whose[key].empty()) keys.push_back(key);
+      whose[key].push_back(column.name);
+    }
+  }
+  for (const std::string& key : keys) out.push_back({key, joined(whose[key]) + ": " + s.catalogue.cautions.at(key)});
   return out;
 }
 
