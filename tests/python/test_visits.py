@@ -124,7 +124,10 @@ def test_eighty_columns_whatever_the_names(round_trip):
         assert said.status == 0
         path = str(round_trip)
         assert [line for line in said.out.splitlines() if len(line) > 80 and path not in line] == []
-    assert "100 g (" in run("visits", round_trip / "b.json", "--more").out
+    doses = run("visits", round_trip / "b.json", "--more").out
+    # 56 g of it to the handful: 100 g are 1.8 and 40 g 0.7 of it, for which the hand has no word.
+    assert "100 g a square metre" in doses and "40 g a square metre" in doses and "handful" not in doses
+    assert "120 g (2 handfuls) a square metre" in run("visits", round_trip / "a.json", "--more").out
 
 
 def test_the_page_prints_on_a4_and_names_stay_names(round_trip, browser):

@@ -87,7 +87,7 @@ TEST(ReportPage, SaysWhatToGiveInGramsAndScoops) {
   const std::string html = in_html(season(), {});
   // A handful is 80 ml (common practice, no source) of 0.7 kg/L: 56 g; a trowel 300 ml of it: 210 g. 60 g/m2 on 12 m2 are 720 g.
   EXPECT_NE(html.find("60 g (1 handful) a square metre"), std::string::npos);
-  EXPECT_NE(html.find("720 g (3 trowels)"), std::string::npos);
+  EXPECT_NE(html.find("720 g (3 and a half trowels)"), std::string::npos);
   EXPECT_NE(html.find("20 May and every 42 days to 12 August, 3 times"), std::string::npos);
   EXPECT_NE(html.find("each time"), std::string::npos);
   for (const char* head : {"The answer", "What to do", "Shopping list", "Take care", "What they have against what they want",
@@ -167,7 +167,7 @@ TEST(ReportTable, HasARowForEachPlantingAndDay) {
 TEST(ReportCalendar, SaysWhatThatIsInAll) {
   std::string ics = in_calendar(season());
   for (std::size_t at; (at = ics.find("\r\n ")) != std::string::npos;) ics.erase(at, 3);
-  EXPECT_NE(ics.find("To each: 60 g (1 handful) a square metre. In all: 720 g (3 trowels)."), std::string::npos);
+  EXPECT_NE(ics.find("To each: 60 g (1 handful) a square metre. In all: 720 g (3 and a half trowels)."), std::string::npos);
 }
 
 TEST(ReportFigures, AreFilesOfTheirOwn) {

@@ -38,7 +38,7 @@ struct PlantingToday {
   /// on which that still carries it in 9 futures of 10; one that is short already is fed today or never,
   /// and has a fortnight to recover. Only where feed is needed and
   /// something was given.
-  std::string again_words;       ///< "about 5 handfuls (281 g) of concentrated manure powder each"; empty where not asked
+  std::string again_words;       ///< "5 handfuls (281 g) of concentrated manure powder each"; empty where not asked
   std::optional<Date> again_by;  ///< none: on no such day
   int again_kept = 0;            ///< futures carried, given on that day; where there is none, on the best of the days
 };

@@ -3,6 +3,7 @@
 #include <array>
 #include <cmath>
 
+#include "dose_words.hpp"
 #include "garden_plan.hpp"
 #include "leafhunger/report_folder.hpp"
 #include "lines.hpp"

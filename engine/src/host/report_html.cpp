@@ -64,7 +64,7 @@ std::size_t times_given(const SeasonResult& r, std::size_t feeding) {
 
 std::string to_do(const SeasonResult& r) {
   if (r.feed_days.empty()) return element("p", "Nothing is fed.");
-  Table t("What to give, when and where; scoops to the nearest half", {{"day"}, {"feed"}, {"to each"}, {"in all", true}});
+  Table t("What to give, when and where; scoops where they weigh nearly as much", {{"day"}, {"feed"}, {"to each"}, {"in all", true}});
   std::vector<bool> seen(r.feed_words.size(), false);
   for (const FeedDay& day : r.feed_days) {
     if (seen[day.feeding]) continue;

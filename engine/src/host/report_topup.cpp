@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <tuple>
 
+#include "dose_words.hpp"
 #include "leafhunger/report.hpp"
 #include "lines.hpp"
 #include "season_words.hpp"
@@ -33,16 +34,10 @@ std::string share_words(const YearsShare& s) {
   return std::to_string(s.of) + (s.of == 1 ? " year of " : " years of ") + std::to_string(s.in);
 }
 
-std::string in_handfuls(double grams, double handful_g) {
-  const double h = grams / handful_g, near = std::round(h * 2) / 2;
-  const std::string weight = fixed(grams, grams < 10 && grams != std::round(grams) ? 1 : 0) + " g";
-  if (near <= 0 || std::abs(h - near) > 0.02 * near) return weight;
-  return words_of_count(near, "handful", "handfuls") + " (" + weight + ")";
-}
-
 std::string dose_words(const TopUpPoint& p, const TopUpResult& r) {
   const TopUpResult::Feed& feed = r.feed(p.material_id);
-  return in_handfuls(p.dose_g_per_plant, feed.handful_g) + (r.feeds.size() > 1 ? " of " + lower_first(feed.title) : "") + " a plant";
+  return in_hand_and_scale(p.dose_g_per_plant, feed.handful_g, 0) + (r.feeds.size() > 1 ? " of " + lower_first(feed.title) : "") +
+         " a plant";
 }
 
 // "every 70 days from 15 May", "once, on 15 May".

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "dose_words.hpp"
 #include "leafhunger/lasts.hpp"
 #include "lines.hpp"
 #include "perturbed.hpp"
@@ -121,9 +122,7 @@ std::string money(const std::string& currency, double amount) { return currency 
 
 std::string weight(double grams) { return grams >= 1000 ? fixed(grams / 1000, 1) + " kg" : fixed(grams, 0) + " g"; }
 
-std::string words_of_dose(const FeedDay& day, double grams) {
-  return weight(grams) + " (" + words_of_scoops(grams, day.handful_g, day.trowel_g) + ")";
-}
+std::string words_of_dose(const FeedDay& day, double grams) { return in_scale_and_hand(grams, day.handful_g, day.trowel_g); }
 
 std::vector<Answer> answers_of(const SeasonResult& r) {
   std::vector<Answer> answers;

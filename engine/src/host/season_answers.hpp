@@ -55,7 +55,7 @@ std::string beside_words(const GivenBeside& beside);
 /// "31 October" of the season's day.
 std::string day_words(const SeasonResult& result, std::size_t index);
 std::string money(const std::string& currency, double amount);
-/// "150 g (2 and a half handfuls)" of what is given that day.
+/// "150 g (2 and a half handfuls)" of what is given that day, or grams alone (dose_words.hpp).
 std::string words_of_dose(const FeedDay& day, double grams);
 /// "56 g", "2.8 kg".
 std::string weight(double grams);

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "dose_words.hpp"
 #include "leafhunger/diary.hpp"
 #include "words.hpp"
 
@@ -67,27 +68,11 @@ std::string lower_first(const std::string& title) {
 
 std::string words_of_amount(const Scenario& s, const Material& m, const Amount& a) {
   const double grams = a.value * grams_per_measure(s, m, a.measure);
-  const std::string weight = grams >= 1000 ? rounded(grams / 1000) + " kg" : rounded(grams) + " g";
+  const std::string weight = weight_of_dose(grams);
   static constexpr const char* k_one[] = {"", "", "ml", "litre", "handful", "trowel"};
   if (a.measure == Amount::Measure::grams || a.measure == Amount::Measure::kilograms) return weight;
   const std::string unit = k_one[static_cast<int>(a.measure)];
   return input::plain(a.value) + " " + unit + (a.value == 1 || unit == "ml" ? "" : "s") + " (" + weight + ")";
-}
-
-std::string words_of_count(double count, const std::string& one, const std::string& many) {
-  const double whole = std::floor(count);
-  if (count == 0.5) return "half a " + one;
-  return input::plain(whole) + (count > whole ? " and a half " : " ") + (count == 1 ? one : many);
-}
-
-std::string words_of_scoops(double grams, double handful_g, double trowel_g) {
-  constexpr double k_many = 12;  // a person loses count of handfuls
-  if (handful_g <= 0 || trowel_g <= 0) return "";
-  const double handfuls = std::round(2 * grams / handful_g) / 2;
-  if (handfuls < 0.5) return "a pinch";
-  if (handfuls < k_many) return words_of_count(handfuls, "handful", "handfuls");
-  const double trowels = std::round(grams / trowel_g);
-  return words_of_count(std::max(1.0, trowels), "trowel", "trowels");
 }
 
 FeedingParts parts_of_feeding(const Scenario& s, const Feeding& f) {
@@ -96,13 +81,6 @@ FeedingParts parts_of_feeding(const Scenario& s, const Feeding& f) {
   if (f.forked_in_mm > 0) parts.where += ", forked in to " + rounded(f.forked_in_mm / 10) + " cm";
   if (f.watered_in_mm > 0) parts.where += ", watered in with " + rounded(f.watered_in_mm) + " mm";
   return parts;
-}
-
-std::string in_hand_and_scale(double grams, double handful_g) {
-  const double h = grams / handful_g, near = std::round(h * 2) / 2;
-  const std::string weight = rounded(grams) + " g";
-  if (near < 0.5 || near > 12) return weight;
-  return (std::abs(h - near) > 0.02 * near ? "about " : "") + words_of_count(near, "handful", "handfuls") + " (" + weight + ")";
 }
 
 namespace {

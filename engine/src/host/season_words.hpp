@@ -33,14 +33,8 @@ std::set<std::string> fed_by(const Feeding& feeding, const std::vector<Bed>& bed
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& result);
 /// What a reader should know about how it was computed.
 std::vector<std::string> notes_of(const Garden::Plan& plan, const SeasonDays& days);
-/// "3 handfuls (165 g)", "150 g": the amount in the hand's measure and the scale's.
+/// "3 handfuls (168 g)", "150 g": the amount in the user's measure and the scale's.
 std::string words_of_amount(const Scenario& scenario, const Material& material, const Amount& amount);
-/// "half a handful", "2 and a half handfuls", from a dozen on "4 trowels": grams as hands and scoops measure them, to the nearest half.
-std::string words_of_scoops(double grams, double handful_g, double trowel_g);
-/// "1 handful", "1 and a half handfuls"; `count` in halves.
-std::string words_of_count(double count, const std::string& one, const std::string& many);
-/// "3 handfuls (165 g)", "about 5 handfuls (281 g)" to the nearest half, or grams alone below a quarter of one and above a dozen.
-std::string in_hand_and_scale(double grams, double handful_g);
 /// "Bananas, Cannas and Ginger lilies".
 std::string joined(const std::vector<std::string>& names);
 /// Title with a small first letter, unless it begins with an abbreviation.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "dose_words.hpp"
 #include "leafhunger/diary.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/lasts.hpp"
@@ -68,8 +69,9 @@ void try_again(const Garden::Plan& plan, ColumnPlan column, const Asked& a, cons
     const Material& m = *column.slot_material[d.slot];
     const double grams = d.kg_n_ha / (m.n_percent / 100) / 10 * column.area_m2 / column.planting->count;
     p.again_words += (p.again_words.empty() ? "" : " and ") +
-                     in_hand_and_scale(grams, grams_per_measure(plan.scenario, m, Amount::Measure::handfuls)) + " of " +
-                     lower_first(m.title);
+                     in_hand_and_scale(grams, grams_per_measure(plan.scenario, m, Amount::Measure::handfuls),
+                                       grams_per_measure(plan.scenario, m, Amount::Measure::trowels)) +
+                     " of " + lower_first(m.title);
     const double forked_mm = column.shape.slots[d.slot].forked_mm;
     lies = lies || (m.form == Form::bulky && forked_mm <= 0);
     again.push_back({0, slots_for(plan, column, m, forked_mm, 1)[0], d.kg_n_ha, 0, d.source});
