@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "glance.hpp"
+#include "host/checks.hpp"
 #include "host/json_document.hpp"
 #include "host/report_figures.hpp"
 #include "host/season_answers.hpp"
@@ -159,7 +160,7 @@ std::string page(const Garden& garden, const SeasonOptions& options) {
     days.push_back(days_of(r, *a.column));
     alone = alone || a.leave_alone;
   }
-  for (const auto& lines : {window_sentences(r), second_feed_words(r)})
+  for (const auto& lines : {window_sentences(r), preparations(r), second_feed_words(r)})
     for (const std::string& line : lines) to_do.push_back(line);
   for (const Check& c : r.checks) checks.push_back(in_words(c));
   const Json words = {{"to_do", to_do},

@@ -144,6 +144,70 @@ TEST(WhatToLookAt, AtMostThreeTheMostTellingFirst) {
   expect_has(in_html(r, {}), "What to look at");
 }
 
+const Check* unfed_plant_of(const SeasonResult& r) {
+  for (const Check& c : r.checks)
+    if (c.key == "unfed-plant") return &c;
+  return nullptr;
+}
+
+Scenario fed_on(MonthDay on) {
+  Scenario s = testing::one_bed(4);
+  s.question.season = 2006;
+  s.feedings = {testing::per_plant("concentrated-manure-powder", on, 168, {s.beds[0].plantings[0].name})};
+  return s;
+}
+
+// Nobody has an unfed plant to look at in June who was not told in April to leave one so.
+TEST(WhatToLookAt, WhoIsToLookAtAnUnfedPlantIsToldToLeaveOne) {
+  const SeasonResult r = run_season(testing::garden_of(fed_on({4, 15})));
+  const Check* check = unfed_plant_of(r);
+  ASSERT_TRUE(check);
+  const std::string one = "one of the " + std::to_string(r.columns[0].count);
+  EXPECT_NE(check->look.find("look at the one that you left unfed, beside the rest"), std::string::npos) << check->look;
+  EXPECT_NE(check->prepare.find(": leave " + one + " unfed until "), std::string::npos) << check->prepare;
+  EXPECT_EQ(check->if_less.find("feed as planned"), std::string::npos) << "it was fed two months ago";
+  expect_has(in_words(r, false), check->prepare);
+  expect_has(in_html(r, {}), check->prepare);
+  std::string ics = in_calendar(r);
+  for (std::size_t at; (at = ics.find("\r\n ")) != std::string::npos;) ics.erase(at, 3);
+  EXPECT_NE(ics.find(": leave " + one + " unfed until"), std::string::npos) << ics;
+}
+
+TEST(WhatToLookAt, NoUnfedPlantWhereTheOthersHadNothingInTime) {
+  EXPECT_FALSE(unfed_plant_of(run_season(testing::garden_of(fed_on({10, 5})))));
+  EXPECT_FALSE(unfed_plant_of(run_season(testing::garden_of(fed_on({6, 14})))));
+}
+
+TEST(WhatToLookAt, OfWhatIsGivenAlreadyNothingCanBeLeftOut) {
+  Scenario s = fed_on({4, 15});
+  s.feedings[0].diary_line = 3;
+  const SeasonResult r = run_season(testing::garden_of(std::move(s)));
+  const Check* check = unfed_plant_of(r);
+  ASSERT_TRUE(check);
+  EXPECT_NE(check->look.find("if you left one"), std::string::npos) << check->look;
+  EXPECT_EQ(check->prepare, "");
+}
+
+TEST(WhatToLookAt, OfOnePlantNoneIsLeftUnfed) {
+  Scenario s = fed_on({4, 15});
+  s.beds[0].plantings[0].count = 1;
+  const SeasonResult r = run_season(testing::garden_of(std::move(s)));
+  for (const Check& c : r.checks) EXPECT_EQ(c.prepare, "");
+}
+
+// Sixty plants to the bed: one alone would drink from its neighbours' ground.
+TEST(WhatToLookAt, OfManySmallPlantsASquareMetreIsLeft) {
+  Scenario s = testing::one_bed(4);
+  s.question.season = 2006;
+  Planting& p = s.beds[0].plantings[0];
+  p.count = 60, p.crown_m2 = 0.9 * s.beds[0].area_m2 / 60;
+  const SeasonResult r = run_season(testing::garden_of(std::move(s)));
+  const Check* check = unfed_plant_of(r);
+  ASSERT_TRUE(check);
+  EXPECT_NE(check->prepare.find("leave a square metre unfed until "), std::string::npos) << check->prepare;
+  EXPECT_NE(check->look.find("look at the square metre that you left unfed, beside the rest"), std::string::npos) << check->look;
+}
+
 TEST(WhatToLookAt, NothingWhereNothingWouldMoveIt) {
   Scenario s = testing::empty_scenario(2);
   s.beds = {testing::bed("Gravel", 6, 1)};

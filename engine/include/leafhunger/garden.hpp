@@ -86,6 +86,7 @@ struct Check {
   Date on;
   int moves_d = 0;  ///< days by which the answer moves between its outcomes
   std::string look, if_less, if_more;
+  std::string prepare;  ///< what must be done at feeding time for it; empty where nothing must, or where that day is past
 };
 
 struct ColumnResult {
@@ -158,6 +159,7 @@ struct FeedDay {
   double each_g = 0, all_g = 0;       ///< of the material; `all_g` in the whole garden on that day
   double handful_g = 0, trowel_g = 0;
   std::optional<std::size_t> window;  ///< index into SeasonResult::windows; none where it waits for no rain
+  bool done = false;                  ///< of the diary
 };
 
 struct SeasonResult {

@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <cstdio>
 
+#include "checks.hpp"
 #include "leafhunger/report_folder.hpp"
 #include "season_answers.hpp"
 
@@ -73,6 +74,7 @@ std::string in_calendar(const SeasonResult& r) {
       from = w.opens, to = w.closes;
       description += "\nTake " + window_words(w) + ". " + window_chance(w);
     }
+    for (const std::string& words : preparations(r, day)) description += "\n" + words;
     for (const std::string& key : day.cautions)
       for (const Caution& c : r.cautions)
         if (c.key == key) description += "\n" + c.words;

@@ -1,6 +1,7 @@
 // The page that a person keeps: the answer first, then what to do, the figures, the money, what to beware of, how it was worked out.
 #include <algorithm>
 
+#include "checks.hpp"
 #include "leafhunger/report_folder.hpp"
 #include "lines.hpp"
 #include "markup.hpp"
@@ -75,7 +76,7 @@ std::string to_do(const SeasonResult& r) {
            words_of_dose(day, day.each_g) + " " + day.each, words_of_dose(day, day.all_g) + (times > 1 ? " each time" : "")});
   }
   auto advice = window_sentences(r);
-  for (std::string& words : second_feed_words(r)) advice.push_back(std::move(words));
+  for (const auto& said : {preparations(r), second_feed_words(r)}) advice.insert(advice.end(), said.begin(), said.end());
   return t.closed() + page::list(advice) + "\n";
 }
 

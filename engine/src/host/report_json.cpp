@@ -115,7 +115,8 @@ Json checks_json(const SeasonResult& r) {
                    {"moves_d", c.moves_d},
                    {"look", c.look},
                    {"if_less", c.if_less},
-                   {"if_more", c.if_more}});
+                   {"if_more", c.if_more},
+                   {"prepare", c.prepare}});
   return out;
 }
 

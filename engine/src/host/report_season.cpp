@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checks.hpp"
 #include "leafhunger/report.hpp"
 #include "lines.hpp"
 #include "season_answers.hpp"
@@ -136,7 +137,8 @@ std::string in_words(const SeasonResult& r, bool more) {
   if (r.feed_words.empty()) out += "  Nothing is fed.\n";
   if (!r.against_plan.empty()) out += "  So the diary says, and for the days after it the plan:\n";
   for (const std::string& line : r.against_plan) out += wrapped("    ", line, 6);
-  for (const std::string& line : window_sentences(r)) out += wrapped("  ", line, 2);
+  for (const auto& said : {window_sentences(r), preparations(r)})
+    for (const std::string& line : said) out += wrapped("  ", line, 2);
   out += "\n";
 
   const auto answers = answers_of(r);

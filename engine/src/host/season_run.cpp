@@ -378,7 +378,7 @@ std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& 
     const Material& m = s.catalogue.materials.at(f.material);
     const FeedingParts parts = parts_of_feeding(s, f);
     FeedDay day;
-    day.feeding = i, day.cautions = m.cautions;
+    day.feeding = i, day.cautions = m.cautions, day.done = f.diary_line > 0;
     day.words = r.feed_words[i].substr(r.feed_words[i].find(": ") + 2);
     day.what = parts.what, day.where = parts.where, day.each = parts.each;
     day.each_g = f.amount.value * grams_per_measure(s, m, f.amount.measure);
