@@ -133,9 +133,8 @@ def _called(name: str) -> str:
     return "the " + (name[0].lower() + name[1:] if name[1:2].islower() else name)
 
 
-def _verb(column: Column, plural: str) -> str:
-    many = column.count > 1 or (column.name.endswith("s") and not column.name.endswith("ss"))
-    return plural if many and column.name.endswith("s") else plural + "s"
+def _many(column: Column) -> bool:
+    return column.name.endswith("s") and (column.count > 1 or not column.name.endswith("ss"))
 
 
 def _planting(run: Run, name: str) -> Column:
@@ -144,7 +143,7 @@ def _planting(run: Run, name: str) -> Column:
 
 
 def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
-    """What the soil frees against what a planting wants, from 1 March (in the south 1 September) to the season's end, in grams of nitrogen a
+    """The nitrogen a planting has against what it needs, from 1 March (in the south 1 September) to the season's end, in grams of nitrogen a
     plant.
 
     The filled area is what the plant holds; the pale band upon it lies loose among its roots, freed and not yet taken. The broken line is what a
@@ -176,7 +175,7 @@ def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
     ax.fill_between(days, held, wanted, where=held < wanted, interpolate=True, facecolor="none", edgecolor=_INK, hatch="////", lw=0)
     ax.set_ylim(0, 1.18 * max((held + loose).max(), wanted.max()))
     _months(ax, days[0], days[-1])
-    _title(ax, f"What the soil frees against what {_called(planting)} {_verb(column, 'want')}", "grams of nitrogen a plant")
+    _title(ax, f"The nitrogen {_called(planting)} {'have against what they need' if _many(column) else 'has against what it needs'}", "grams of nitrogen a plant")
 
     carry = run.carry_to
     at_carry = int(np.argmin(abs(run.dates[show] - np.datetime64(carry))))

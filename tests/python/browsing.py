@@ -73,6 +73,14 @@ for (let n; (n = walk.nextNode());) {
 return out;
 """
 
+# Tables that are wider than their place and do not say so above it.
+UNMARKED = """
+document.querySelectorAll('details').forEach(d => d.open = true);
+return [...document.querySelectorAll('.wide')].filter(e => e.scrollWidth > e.clientWidth + 1)
+  .filter(e => !(getComputedStyle(e, '::before').content.includes('sideways') && getComputedStyle(e, '::before').display == 'block'))
+  .map(e => e.getAttribute('aria-label'));
+"""
+
 # Words that stick out of their figure or lie on one another.
 INSIDE = """
 return [...document.querySelectorAll('svg')].flatMap(svg => {

@@ -6,7 +6,7 @@ import pathlib
 import pytest
 
 import leafhunger as lh
-from browsing import CONTRAST, INSIDE, SIZE, WIDTHS, browser, kept, printed_sheets, show  # noqa: F401
+from browsing import CONTRAST, INSIDE, SIZE, UNMARKED, WIDTHS, browser, kept, printed_sheets, show  # noqa: F401
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 PAGES = ("saltmarsh-lane", "one-bed", "pots", "hard-names")
@@ -54,6 +54,13 @@ def test_nothing_is_wider_than_the_page(page):
         assert page.execute_script("return [...document.querySelectorAll('h1,h2,h3,p,li,figure,.wide')]"
                                    ".filter(e => e.getBoundingClientRect().right > innerWidth + 0.5).map(e => e.outerHTML.slice(0, 80))") == []
         kept(page, f"{width}.png", page.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})["data"])
+
+
+def test_a_table_that_scrolls_says_so(page):
+    for width in (*WIDTHS, 500, 640):
+        show(page, width)
+        assert page.execute_script(UNMARKED) == [], width
+    assert page.execute_script("return [...document.querySelectorAll('.wide')].every(e => getComputedStyle(e, '::before').display != 'block')"), "where all fits"
 
 
 def test_the_browser_has_nothing_to_say_and_nothing_is_fetched(page):

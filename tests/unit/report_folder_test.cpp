@@ -9,7 +9,9 @@
 #include <set>
 #include <sstream>
 
+#include "leafhunger/compare.hpp"
 #include "leafhunger/error.hpp"
+#include "leafhunger/report.hpp"
 #include "support/garden.hpp"
 #include "temp_garden.hpp"
 
@@ -93,6 +95,21 @@ TEST(ReportPage, SaysWhatToGiveInGramsAndScoops) {
   for (const char* head : {"The answer", "What to do", "Shopping list", "Take care", "What they have against what they want",
                            "Where each gram went", "How it was worked out"})
     EXPECT_NE(html.find(std::string("<h2>") + head + "</h2>"), std::string::npos) << head;
+}
+
+// The lines are what the plant has and what it needs; what the soil frees is not drawn.
+TEST(ReportPage, AFigureIsCalledWhatItDraws) {
+  const std::string html = in_html(season(), {});
+  EXPECT_TRUE(std::regex_search(html, std::regex("The nitrogen the [^<]* (have against what they need|has against what it needs)")));
+  EXPECT_EQ(html.find("soil frees against"), std::string::npos);
+}
+
+TEST(ComparePicture, TheDayAskedAboutIsNamed) {
+  Scenario less = testing::one_bed(4);
+  less.feedings[0].amount.value /= 4;
+  const std::string svg = in_svg(compare(testing::garden_of(testing::one_bed(4)), testing::garden_of(less), "one", "the other"));
+  EXPECT_NE(svg.find("stroke-dasharray"), std::string::npos);
+  EXPECT_NE(svg.find("asked about: 31 August"), std::string::npos) << svg;
 }
 
 TEST(ReportPage, NamesNoPartTwice) {

@@ -153,6 +153,7 @@ std::string in_svg(const CompareResult& r) {
   const double asked = x_of(r.carry_to);
   s += "<line x1=\"" + lines::fixed(asked, 1) + "\" x2=\"" + lines::fixed(asked, 1) + "\" y1=\"" + lines::fixed(k_top - 12, 1) +
        "\" y2=\"" + lines::fixed(base, 1) + "\" stroke=\"#1d1d1b\" stroke-dasharray=\"4 3\"/>";
+  text(asked, base + 14, "asked about: " + to_words(r.carry_to), " font-size=\"12\" text-anchor=\"middle\"");
   for (std::size_t k = 0; k < rows.size(); ++k) {
     const double y = k_top + k_row * static_cast<double>(k);
     text(12, y + 22, input::shown(rows[k]->name, 24), "");
