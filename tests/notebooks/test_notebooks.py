@@ -35,7 +35,8 @@ CLAIMS = {
         late = 100 * lh.incubate("dried-blood", [8, 15, 22], 90)[:, 0]
         assert late.max() - late.min() < 6 and 60 < late.mean() < 70, "after three months the lines all but meet, a third stays put"
         law = lh.temperature_response("lloyd_taylor")
-        assert law(10) / law(5) > law(25) / law(20), "a step from 5 to 10 does more than one from 20 to 25"
+        assert round(float(law(10) / law(5)), 1) == 1.7 and round(float(law(25) / law(20)), 1) == 1.4, "in proportion a step from 5 to 10 does more"
+        assert law(10) - law(5) < law(25) - law(20), "as a height on the chart it is the smaller"
         cold, warm = lh.incubate(straw, [8, 22], 14)[:, 0]
         assert warm < cold < 0, "the warmer jar ties up sooner and deeper"
         cold, warm = lh.incubate(straw, [8, 22], 140)[:, 0]
@@ -52,6 +53,9 @@ CLAIMS = {
         assert np.ptp(soil["soil_c"][:, 0]) > np.ptp(soil["soil_c"][:, 2]), "deeper it is calmer"
         sliders = [w for w in jar.widget.children if isinstance(w, FloatSlider)]
         assert len(sliders) == 2 and not any(w.continuous_update for w in sliders), "drawn anew when you let go of a slider"
+        water = next(w for w in sliders if "pores" in w.description)
+        more = [float(np.ptp(lh.incubate("dried-blood", 15, [0, 28], moisture=m))) for m in (water.min, 0.15, 0.55, 0.95, water.max)]
+        assert more[0] == more[4] == 0 and 0 < more[1] < 0.5 * more[2] and 0 < more[3] < 0.6 * more[2], "slower, and at either end nothing"
         assert days["02-01"] > days["04-15"] > days["07-01"] > needed and days["02-01"] < 60
         import datetime
         free = datetime.date(run.season, 2, 1) + datetime.timedelta(days["02-01"])

@@ -43,6 +43,29 @@ def page(browser, written):
     return browser
 
 
+def test_answers_agree_with_the_tables_above_them(tmp_path):
+    """A class takes one figure of the table from the other."""
+    for name in ("one-bed", "saltmarsh-lane"):
+        out = tmp_path / f"{name}.html"
+        assert run("lesson", SCENARIOS / f"{name}.json", "--out", out).status == 0
+        markup = out.read_text(encoding="utf-8")
+        soil = [float(re.search(rf'<th scope="row">{spring}, \d+</th><td class="n">([\d.]+)</td>', markup).group(1)) for spring in ("cold", "warm")]
+        assert f"By {soil[1] - soil[0]:.1f} over those six weeks" in markup
+        air = [float(t) for t in re.search(r"in the air ([\d.]+) and ([\d.]+) degrees", markup).groups()]
+        assert f"if the air differs by {air[1] - air[0]:.1f}?" in markup
+        table = re.search(r"Grams free of each 100 g of nitrogen, by warmth</caption>.*?</table>", markup, re.S).group(0)
+        jars = [float(g) for g in re.findall(r"(\d+) g</td>", table)]
+        early, late = jars[::2], jars[1::2]
+        assert f"Cold and warm lie {max(early) - min(early):.0f} g apart after" in markup and f"and {max(late) - min(late):.0f} g at the end" in markup
+
+
+def test_dry_ground_is_slow_and_does_not_stop(said, written):
+    dry, moist, wet = (100 * j["freed_frac"] for j in said["moisture"]["jars"])
+    assert 1 < dry < 0.5 * moist and 1 < wet < moist, "slow, and yet something"
+    markup = written.read_text(encoding="utf-8")
+    assert "nothing happens" not in markup and f"The 15 % jar freed {dry:.0f} g, the best one {moist:.0f} g." in markup
+
+
 def test_jars_are_those_of_the_package(said):
     warmth = PRESETS["warmth"]
     ours = lh.incubate(warmth["material"], [j["temperature_c"] for j in warmth["jars"]], [warmth["look_on_day"], PRESETS["last_day"]])

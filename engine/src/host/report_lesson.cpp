@@ -43,6 +43,11 @@ h1{font-size:16pt}h2{font-size:13.5pt;margin:0 0 .4rem}h3{font-size:11pt;margin:
 
 std::string degrees(double t) { return input::plain(t) + " \u00b0C"; }
 std::string grams(double g) { return fixed(g, 0) + " g"; }
+// How far apart two figures lie that are shown with so many decimals: who takes one from the other finds the same.
+double apart_as_shown(double a, double b, int decimals) {
+  const double unit = std::pow(10, decimals);
+  return (std::round(b * unit) - std::round(a * unit)) / unit;
+}
 std::string day(Date d) { return to_words(month_day_of(d)); }
 
 std::string numbered(const std::vector<std::string>& items) {
@@ -111,7 +116,7 @@ struct Jars {
   double apart(int on) const {
     double least = at(0, on), most = least;
     for (std::size_t i = 1; i < jars.size(); ++i) least = std::min(least, at(i, on)), most = std::max(most, at(i, on));
-    return most - least;
+    return apart_as_shown(least, most, 0);
   }
   std::size_t best(int on) const {
     std::size_t b = 0;
@@ -183,9 +188,10 @@ Unit moisture_unit(const LessonResult& r) {
                (between
                     ? " Microbes need water to move and feed in, and air to breathe. Dry soil lacks the one, waterlogged soil the other."
                     : " Microbes need water to move and feed in, and air to breathe."),
-           "Feed that lies in dry ground waits for rain, and in drowned ground it waits for air: there its nitrogen may also escape "
-           "as gas.",
-           "On dry ground nothing happens to it. Water brings it to where it is moist, and to the roots."});
+           "Feed that lies in dry ground is slow until it rains, and in drowned ground until air comes back: there its nitrogen may also "
+           "escape as gas.",
+           "The " + input::plain(std::round(100 * j.jars[0].value)) + " % jar freed " + grams(j.at(0, j.day)) + ", the best one " +
+               grams(j.at(best, j.day)) + ". Water brings feed to where it is moist, and to the roots."});
   return u;
 }
 
@@ -271,7 +277,7 @@ std::string what_was_slow(const LessonResult& r) {
 Unit springs_unit(const LessonResult& r) {
   Unit u;
   u.title = "A cold spring and a warm one: the same handful";
-  const std::string later = day(r.looked_on), apart = fixed(r.warm.air_c - r.cold.air_c, 1);
+  const std::string later = day(r.looked_on), apart = fixed(apart_as_shown(r.cold.air_c, r.warm.air_c, 1), 1);
   u.before = element("p", r.garden + ": " + r.feed_words +
                               ". Nothing else is given. Twice the same, once in the coldest spring of the record and once "
                               "in the warmest: in the air " +
@@ -293,7 +299,8 @@ Unit springs_unit(const LessonResult& r) {
   u.after =
       t.closed() + "<div class=\"two\">" + drawn(springs_chart(r, true)) + drawn(springs_chart(r, false)) + "</div>" +
       element("h3", "Answers") +
-      numbered({"By " + fixed(r.warm.soil_c - r.cold.soil_c, 1) + " over those six weeks. Soil follows the air, later and more calmly.",
+      numbered({"By " + fixed(apart_as_shown(r.cold.soil_c, r.warm.soil_c, 1), 1) +
+                    " over those six weeks. Soil follows the air, later and more calmly.",
                 what_was_slow(r),
                 "What is free before roots want it may be washed away. So wait for warm soil with anything quick, give slow feed early, "
                 "and go by "
