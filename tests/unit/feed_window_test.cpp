@@ -135,7 +135,15 @@ TEST(FeedWindow, ARhythmsWindowsKeepApart) {
 TEST(FeedWindow, IsSaidEverywhere) {
   const SeasonResult r = run_season(testing::garden_of(testing::one_bed(4)));
   const std::string words = "the first wet day (4 mm or more) of ";
-  EXPECT_NE(in_words(r, false).find("For 15 April take the first wet day"), std::string::npos);
+  // Which day is the reckoning's and which the gardener's; what a can holds, once.
+  std::string said = in_words(r, false);
+  for (std::size_t at; (at = said.find("\n  ")) != std::string::npos;) said.replace(at, 3, " ");
+  EXPECT_NE(said.find("Reckoned as given on 15 April: go out on the first wet day"), std::string::npos) << said;
+  EXPECT_NE(said.find(", else on the last of them with two cans of 10 litres a square metre."), std::string::npos) << said;
+  EXPECT_EQ(said.find("of 10 litres"), said.rfind("of 10 litres"));
+  std::string ics = in_calendar(r);
+  for (std::size_t at; (at = ics.find("\r\n ")) != std::string::npos;) ics.erase(at, 3);
+  EXPECT_NE(ics.find("Reckoned as given on 15 April: go out on the first wet day"), std::string::npos) << ics;
   EXPECT_NE(in_html(r, {}).find(words), std::string::npos);
   const auto json = nlohmann::json::parse(in_json(r));
   ASSERT_GE(json["windows"].size(), 1u);

@@ -72,7 +72,7 @@ std::string in_calendar(const SeasonResult& r) {
     if (day.window) {
       const FeedWindow& w = r.windows[*day.window];
       from = w.opens, to = w.closes;
-      description += "\nTake " + window_words(w) + ". " + window_chance(w);
+      description += "\n" + window_sentence(w, true);
     }
     for (const std::string& words : preparations(r, day)) description += "\n" + words;
     for (const std::string& key : day.cautions)

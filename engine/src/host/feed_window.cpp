@@ -17,7 +17,7 @@ namespace {
 constexpr long k_reach_d = 7, k_shortest_d = 5, k_longest_d = 14, k_step_d = 14;
 constexpr std::size_t k_most_dates = 60;  // a rhythm of every week all year has fewer; the dates after them keep their day
 constexpr double k_lost_frac = 0.1;       // of the feed's N: washed out
-constexpr double k_can_mm = 10;           // a can of 10 l on a square metre: common practice, no source
+constexpr double k_can_mm = k_can_l;      // on a square metre
 
 int eight_in_ten(int n) { return (8 * n + 9) / 10; }
 

@@ -8,6 +8,9 @@
 
 namespace leafhunger {
 
+/// What a can holds, litres: common practice, no source.
+inline constexpr double k_can_l = 10;
+
 /// A feed on top of one column that waits for rain.
 struct RainAsk {
   Date on;                 ///< of the season at hand: as planned

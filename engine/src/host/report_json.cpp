@@ -88,9 +88,10 @@ Json drainage_json(const std::vector<DrainageMonth>& months) {
 Json window_or_null(const SeasonResult& r, const std::optional<std::size_t>& i) {
   if (!i) return nullptr;
   const FeedWindow& w = r.windows[*i];
-  return {{"planned", to_iso(w.planned)}, {"opens", to_iso(w.opens)}, {"closes", to_iso(w.closes)},     {"wet_day_mm", w.wet_day_mm},
-          {"cans_per_m2", w.cans_m2},     {"years", w.years},         {"washed_in_years", w.washed_in}, {"washed_out_years", w.washed_out},
-          {"reckoned_on", w.planting},    {"words", window_words(w)}};
+  return {{"planned", to_iso(w.planned)},   {"opens", to_iso(w.opens)},         {"closes", to_iso(w.closes)},
+          {"wet_day_mm", w.wet_day_mm},     {"cans_per_m2", w.cans_m2},         {"years", w.years},
+          {"washed_in_years", w.washed_in}, {"washed_out_years", w.washed_out}, {"reckoned_on", w.planting},
+          {"words", window_words(w, true)}};
 }
 
 Json windows_json(const SeasonResult& r) {

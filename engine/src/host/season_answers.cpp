@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "dose_words.hpp"
+#include "feed_window.hpp"
 #include "leafhunger/lasts.hpp"
 #include "lines.hpp"
 #include "perturbed.hpp"
@@ -165,11 +166,12 @@ std::string window_days(const FeedWindow& w) {
   return (from.month == to.month ? std::to_string(from.day) : to_words(from)) + " to " + to_words(to);
 }
 
-std::string window_words(const FeedWindow& w) {
+std::string window_words(const FeedWindow& w, bool litres) {
   static constexpr const char* k_cans[] = {"no can", "a can", "two cans", "three cans", "four cans"};
   const auto cans = static_cast<std::size_t>(w.cans_m2);
-  return "the first wet day (" + input::plain(w.wet_day_mm) + " mm or more) of " + window_days(w) + ", else " +
-         (cans < std::size(k_cans) ? k_cans[cans] : std::to_string(cans) + " cans") + " a square metre after";
+  return "the first wet day (" + input::plain(w.wet_day_mm) + " mm or more) of " + window_days(w) + ", else on the last of them with " +
+         (cans < std::size(k_cans) ? k_cans[cans] : std::to_string(cans) + " cans") +
+         (litres ? " of " + input::plain(k_can_l) + " litres" : "") + " a square metre";
 }
 
 std::string window_chance(const FeedWindow& w) {
@@ -178,12 +180,15 @@ std::string window_chance(const FeedWindow& w) {
   return "Rain washes it in by then in " + years(w.washed_in) + of + "; it is washed out in " + years(w.washed_out) + of + ".";
 }
 
+std::string window_sentence(const FeedWindow& w, bool litres) {
+  return "Reckoned as given on " + to_words(month_day_of(w.planned)) + ": go out on " + window_words(w, litres) + ". " + window_chance(w);
+}
+
 std::vector<std::string> window_sentences(const SeasonResult& r) {
   std::vector<std::string> out;
   for (std::size_t i = 0; i < r.windows.size(); ++i) {
     if (std::none_of(r.feed_days.begin(), r.feed_days.end(), [&](const FeedDay& d) { return d.window == i; })) continue;
-    const FeedWindow& w = r.windows[i];
-    out.push_back("For " + to_words(month_day_of(w.planned)) + " take " + window_words(w) + ". " + window_chance(w));
+    out.push_back(window_sentence(r.windows[i], out.empty()));
   }
   return out;
 }
@@ -226,6 +231,7 @@ std::vector<std::string> second_feed_words(const SeasonResult& r) {
   std::vector<const ColumnResult*> left;
   for (const ColumnResult& c : r.columns)
     if (c.second_feed) left.push_back(&c);
+  bool litres = window_sentences(r).empty();  // else those have said it
   while (!left.empty()) {
     const SecondFeed& f = *left.front()->second_feed;
     std::vector<std::string> names;
@@ -241,7 +247,8 @@ std::vector<std::string> second_feed_words(const SeasonResult& r) {
     }
     const std::string count = words_of_count(f.handfuls, "handful", "handfuls");
     out.push_back(joined(names) + " would be carried by a second feed of " + count + " (" + fixed(f.grams_per_plant, 0) +
-                  " g) a plant on " + (f.window ? window_words(r.windows[*f.window]) : to_words(month_day_of(f.on))) + ".");
+                  " g) a plant on " + (f.window ? window_words(r.windows[*f.window], litres) : to_words(month_day_of(f.on))) + ".");
+    litres = litres && !f.window;
     left = others;
   }
   return out;

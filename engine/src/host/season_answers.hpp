@@ -30,11 +30,15 @@ std::string leave_alone_words(const SeasonResult& result);
 
 /// "14 to 20 May".
 std::string window_days(const FeedWindow& window);
-/// "the first wet day (4 mm or more) of 14 to 20 May, else two cans a square metre after".
-std::string window_words(const FeedWindow& window);
+/// "the first wet day (4 mm or more) of 14 to 20 May, else on the last of them with two cans a square metre"; with `litres` also what a can
+/// holds, to be said once.
+std::string window_words(const FeedWindow& window, bool litres = false);
 /// "Rain washes it in by then in 12 years of 14; ...".
 std::string window_chance(const FeedWindow& window);
-/// A sentence for each window of a planned feed.
+/// "Reckoned as given on 15 April: go out on the first wet day ..." and how often rain washes it in: the day is the reckoning's, the window
+/// the gardener's.
+std::string window_sentence(const FeedWindow& window, bool litres);
+/// That of each window of a planned feed.
 std::vector<std::string> window_sentences(const SeasonResult& result);
 /// What each mulch that is a feed gave and held back, until when; a sentence for each bed.
 std::vector<std::string> mulch_words(const SeasonResult& result);
