@@ -85,7 +85,9 @@ TEST(Diary, OneSentenceForAFault) {
   EXPECT_NE(
       refused("2023-05-16; Banana grove; dried-blood; 55 g each").find("line 1: found \"Banana grove\", which the garden does not have"),
       std::string::npos);
-  EXPECT_NE(refused("1999-05-16; Bananas; dried-blood; 55 g each").find("line 1: found 1999-05-16, a day outside the weather"),
+  EXPECT_NE(refused("1999-05-16; Bananas; dried-blood; 55 g each").find("line 1: found 1999-05-16, a day before the weather"),
+            std::string::npos);
+  EXPECT_NE(refused("2203-05-16; Bananas; dried-blood; 55 g each").find("line 1: found 2203-05-16, a day too far ahead"),
             std::string::npos);
   EXPECT_NE(refused("\n\n16 May; Bananas; dried-blood; 55 g each").find("line 3: found \"16 May\""), std::string::npos);
   EXPECT_NE(refused("2023-05-16; Bananas; dried-blood; a heaped shovel").find("nobody can weigh"), std::string::npos);
@@ -97,6 +99,18 @@ TEST(Diary, OneSentenceForAFault) {
   EXPECT_NE(refused("2023-05-16; Bananas; dried-blood; 55 g each; sprayed").find("\"watered\""), std::string::npos);
   EXPECT_NE(refused("2023-05-16; Bananas; dried-blood; 55 g each; watered 500 mm").find("at most 100"), std::string::npos);
   EXPECT_NE(refused("2023-05-16; Ban\xff; dried-blood; 55 g each").find("UTF-8"), std::string::npos);
+}
+
+// What is given this year is written down before its weather is.
+TEST(Diary, TakesADayAfterTheWeather) {
+  const TempFolder folder;
+  const Scenario s = demo();
+  const Date after = s.weather.date(s.weather.days() - 1) + std::chrono::days{200};
+  const Diary d = read(folder, to_iso(after) + "; Bananas; dried-blood; 55 g each\n");
+  ASSERT_EQ(d.lines.size(), 1u);
+  const int season = season_of(s.site, after);
+  EXPECT_EQ(with_diary(s, d, season).followed->season, season);
+  EXPECT_FALSE(with_diary(s, d, season - 1).followed) << "no season that the weather covers knows of it";
 }
 
 TEST(Diary, GrowsOnlyAtItsEndAndOnlyByWhatCanBeRead) {

@@ -21,6 +21,7 @@ namespace {
 using input::in_quotes;
 
 constexpr std::uint64_t k_most_bytes = 1 << 20;
+constexpr int k_last_year = 2099;    // a diary beyond that is a slip of the pen
 constexpr double k_watered_mm = 10;  // a can of 10 l on a square metre: common practice, no source
 constexpr const char* k_form = "a line such as \"2023-05-16; Bananas; chicken pellets; 2 handfuls each; watered\"";
 
@@ -57,11 +58,12 @@ Date read_day(const Scenario& s, const std::string& text, const Places& at) {
   if (!day)
     throw InputError(
         {at.file, at.on, in_quotes(text), "a day as YYYY-MM-DD, such as 2023-05-16", "year first, two digits each for month and day"});
-  const Date last = s.weather.date(s.weather.days() - 1);
-  if (*day < s.weather.first || *day > last)
-    throw InputError({at.file, at.on, to_iso(*day) + ", a day outside the weather",
-                      to_iso(s.weather.first) + " to " + to_iso(last) + ", which " +
-                          (s.weather_file.empty() ? std::string("the weather covers") : in_quotes(s.weather_file) + " covers"),
+  // After its end is well: what was given this year is written down before its weather is, and `due` does without.
+  if (*day < s.weather.first || year_of(*day) > k_last_year)
+    throw InputError({at.file, at.on, to_iso(*day) + (*day < s.weather.first ? ", a day before the weather" : ", a day too far ahead"),
+                      "a day from " + to_iso(s.weather.first) + ", with which " +
+                          (s.weather_file.empty() ? std::string("the weather") : in_quotes(s.weather_file)) + " begins, to " +
+                          std::to_string(k_last_year),
                       "correct the day, or add to the weather"});
   return *day;
 }
