@@ -215,8 +215,7 @@ TEST(SureCommand, WhatCannotBeAnsweredIsRefusedInASentence) {
                                                 {"lasts", one_bed(), "--doses", "1,2", "--out", "x.png"},
                                                 {"today", one_bed(), "--on", "yesterday"},
                                                 {"today", one_bed(), "--on", "2020-13-01"},
-                                                {"today", one_bed(), "--on", "1950-06-01"},
-                                                {"today", one_bed(), "--on", "2020-10-01"}}) {
+                                                {"today", one_bed(), "--on", "1950-06-01"}}) {
     const Answer a = command(words);
     std::string line;
     for (const auto& w : words) line += w + " ";

@@ -41,11 +41,13 @@ struct PlantingToday {
   std::string again_words;       ///< "5 handfuls (281 g) of concentrated manure powder each"; empty where not asked
   std::optional<Date> again_by;  ///< none: on no such day
   int again_kept = 0;            ///< futures carried, given on that day; where there is none, on the best of the days
+  bool too_late = false;  ///< and with less than such a fortnight left before the date asked about, no feed carries it; none is named
 };
 
 struct TodayResult {
   std::string garden, note, weather_note;
-  Date first, on, carry_to;  ///< first day of the season at hand, today, the date asked about
+  Date first, on, carry_to;  ///< first day of the season at hand, today, the date asked about; past that, no planting needs anything
+  bool late = false;         ///< today is past the end of August (south of the equator, of February): better no nitrogen any more
   int season = 0;
   std::vector<int> seasons;                 ///< of the futures
   std::vector<std::string> given, to_come;  ///< the scenario's feedings, as lines to be read; those to come are not counted
@@ -58,7 +60,7 @@ struct TodayResult {
 
 /// Nothing of the record after `on` is used for the season at hand, and no feeding that is dated later. Where the record ends before
 /// `on`, the days between are as in the other years too.
-/// Throws InputError where the record holds no other whole season, or `on` is past the date asked about.
+/// Throws InputError where the record holds no other whole season.
 TodayResult how_it_stands(const Garden& garden, Date on);
 
 std::string in_words(const TodayResult& result, bool more = false);

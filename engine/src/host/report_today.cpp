@@ -100,8 +100,13 @@ std::string one_planting(const PlantingToday& p, const TodayResult& r) {
   if (const auto again = ask_again(p, r))
     return "hungry, but what it was given on " + day(*p.last_fed) + " has hardly begun, and more on top could scorch: ask again on " +
            day(*again) + ".";
+  if (p.too_late)
+    return "lacks nitrogen, but it is too late to mend that by " + day(r.carry_to) +
+           ": what is given now would show after it. Leave it for spring.";
   std::string text = "feed " + when(p, r);
-  if (p.again_words.empty()) return text + "; nothing was given yet, so `leafhunger topup` says how much.";
+  if (p.again_words.empty())
+    return text + (r.to_come.empty() ? "; nothing was given yet, so `leafhunger topup` says how much."
+                                     : "; nothing was given yet, and what is still to come is not counted.");
   if (!p.again_by)
     return text + ". The same again, " + p.again_words + ", lasts until " + day(r.carry_to) + " in " +
            (p.again_kept == 0 ? "no year" : "only " + input::counted(p.again_kept, "year", "years")) + " of " +
@@ -157,9 +162,9 @@ std::string table(const std::vector<const PlantingToday*>& sorted, const TodayRe
   std::string out;
   for (const auto* p : sorted) {
     const std::string head = "  " + padded(input::shown(p->name, 20), 24) + padded(how(*p), 10);
-    std::string text = due(*p, r);
+    std::string text = r.on > r.carry_to ? "" : due(*p, r);
     if (p->state != DayState::asleep && p->days_in_hand < k_many_days)
-      text += "; " + input::counted(std::lround(p->days_in_hand), "day", "days") + " in hand";
+      text += (text.empty() ? "" : "; ") + input::counted(std::lround(p->days_in_hand), "day", "days") + " in hand";
     out += wrapped(head, text, lines::width(head));
   }
   return out +
@@ -168,6 +173,17 @@ std::string table(const std::vector<const PlantingToday*>& sorted, const TodayRe
                  "reach now. Feed takes its time to come: the last day for the same again is the surer guide.",
                  2) +
          '\n';
+}
+
+constexpr const char* k_late = "Better stop feeding nitrogen for this year: cold roots leave it to be washed out.";
+
+// Past the date asked about nothing is looked for any more.
+std::string past_words(const TodayResult& r) {
+  const std::string past = day(r.carry_to) + ", the date asked about, is past";
+  return wrapped("  ",
+                 r.late ? past + ". " + k_late + " Ask again from " + day(r.first) + ", when the next season begins."
+                        : past + ": to look further ahead, move \"carry_to\" in the scenario.",
+                 2);
 }
 
 std::string weather_words(const TodayResult& r) {
@@ -193,25 +209,33 @@ std::string in_words(const TodayResult& r, bool more) {
       continue;
     }
     any = true;
-    this_week = this_week || (p->due_usual && *p->due_usual < r.on + std::chrono::days{7} && !ask_again(*p, r));
-    out += wrapped("  " + input::shown(p->name, 40) + ": ",
-                   one_planting(*p, r) + (p->measure.empty() ? "" : " Too uncertain to lean on: measure first " + p->measure + "."), 4);
-  }
-  for (const auto* p : idle) {
-    const std::string words = not_growing(*p), open = p->measure;
-    if (words.empty() && open.empty()) continue;
-    any = true;
-    out += wrapped("  " + input::shown(p->name, 40) + ": ",
-                   words.empty() ? "too uncertain to say; as reckoned it has enough. Measure first " + open + "." : words + ".", 4);
-  }
-  const std::string nothing = needing_nothing(idle, r);
-  if (any && (!nothing.empty() || !this_week)) out += '\n';
-  if (!nothing.empty())
+    this_week = this_week || (p->due_usual && *p->due_usual < r.on + std::chrono::days{7} && !ask_again(*p, r) && !p->too_late);
     out += wrapped(
-        "  ", std::string(this_week ? "Nothing else needs you this week. " : "Nothing needs you this week. ") + upper_first(nothing) + ".",
-        2);
-  else if (!this_week)
-    out += "  Nothing needs you this week.\n";
+        "  " + input::shown(p->name, 40) + ": ",
+        one_planting(*p, r) + (p->measure.empty() || p->too_late ? "" : " Too uncertain to lean on: measure first " + p->measure + "."), 4);
+  }
+  const bool past = r.on > r.carry_to;
+  if (past)
+    out += past_words(r);
+  else if (r.late && any)
+    out += wrapped("  ! ", k_late, 4);
+  if (!past) {
+    for (const auto* p : idle) {
+      const std::string words = not_growing(*p), open = p->measure;
+      if (words.empty() && open.empty()) continue;
+      any = true;
+      out += wrapped("  " + input::shown(p->name, 40) + ": ",
+                     words.empty() ? "too uncertain to say; as reckoned it has enough. Measure first " + open + "." : words + ".", 4);
+    }
+    const std::string nothing = needing_nothing(idle, r);
+    if (any && (!nothing.empty() || !this_week)) out += '\n';
+    if (!nothing.empty())
+      out += wrapped(
+          "  ",
+          std::string(this_week ? "Nothing else needs you this week. " : "Nothing needs you this week. ") + upper_first(nothing) + ".", 2);
+    else if (!this_week)
+      out += "  Nothing needs you this week.\n";
+  }
   out += '\n';
   if (more) out += table(sorted, r);
   for (const std::string& line : r.against_plan) out += wrapped("  ", line + ".", 4);
@@ -253,6 +277,7 @@ std::string in_json(const TodayResult& r) {
                          {"again", p.again_words.empty() ? Json() : Json(p.again_words)},
                          {"again_by", date_or_null(p.again_by)},
                          {"again_kept_years", p.again_words.empty() ? Json() : Json(p.again_kept)},
+                         {"too_late", p.too_late},
                          {"futures", futures}});
   }
   return Json{{"format", 1},
@@ -261,6 +286,7 @@ std::string in_json(const TodayResult& r) {
               {"weather_note", r.weather_note},
               {"on", to_iso(r.on)},
               {"carry_to", to_iso(r.carry_to)},
+              {"late", r.late},
               {"season", r.season},
               {"futures_of", r.seasons},
               {"known_to", r.any_weather ? Json(to_iso(r.known_to)) : Json()},

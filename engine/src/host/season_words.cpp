@@ -158,6 +158,8 @@ std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first,
   return out;
 }
 
+MonthDay last_for_nitrogen(const Site& site) { return site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31}; }
+
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r) {
   const Scenario& s = plan.scenario;
   std::vector<Caution> out;
@@ -201,9 +203,8 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
         "Near a well, ditch or stream give less and later, and ask what your local rules say: what drains below the roots carries " +
             rounded(year.mg_n_per_l()) +
             " mg of nitrate nitrogen a litre. Drinking water may hold 11.3, that is 50 mg/L of nitrate (EU Directive 98/83/EC).");
-  const MonthDay late = s.site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31};
   for (const Feeding& f : s.feedings)
-    if (order_in_season(s.site, f.until.value_or(f.on)) > order_in_season(s.site, late)) say("late-nitrogen", "");
+    if (order_in_season(s.site, f.until.value_or(f.on)) > order_in_season(s.site, last_for_nitrogen(s.site))) say("late-nitrogen", "");
   for (const Feeding& f : s.feedings)
     for (const std::string& key : s.catalogue.materials.at(f.material).cautions)
       if (key != "scorch") say(key, "");

@@ -29,6 +29,8 @@ std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& 
 int whole_bags(double kg, double bag_kg);
 /// Names of the plantings that a feeding names, and of all those of the bed that it names.
 std::set<std::string> fed_by(const Feeding& feeding, const std::vector<Bed>& beds);
+/// After it nitrogen is better left: cold roots leave it to be washed out (plugins/catalogue/cautions.json, late-nitrogen).
+MonthDay last_for_nitrogen(const Site& site);
 /// Cautions that the materials, the plants and the figures of this season raise, each once.
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& result);
 /// What a reader should know about how it was computed.

@@ -62,6 +62,11 @@ std::optional<std::size_t> short_ahead(const PlantDays& days, const Asked& a, st
 void try_again(const Garden::Plan& plan, ColumnPlan column, const Asked& a, const std::vector<Dose>& doses,
                const std::vector<SoilClimate>& climates, PlantingToday& p) {
   constexpr std::size_t k_week = 7, k_recovery = 2 * k_week + 4;  // our own guess: a fortnight, and the run of five days may end in it
+  const bool short_now = std::any_of(p.futures.begin(), p.futures.end(), [&](const Future& f) { return f.first_short == a.today; });
+  if (short_now && a.today + k_recovery > a.until) {
+    p.too_late = true;
+    return;
+  }
   std::vector<Dose> again;
   bool lies = false;
   for (const Dose& d : doses) {
@@ -78,7 +83,6 @@ void try_again(const Garden::Plan& plan, ColumnPlan column, const Asked& a, cons
   }
   p.again_words += column.planting->count > 1 ? " each" : "";
   const std::size_t n = climates.size();
-  const bool short_now = std::any_of(p.futures.begin(), p.futures.end(), [&](const Future& f) { return f.first_short == a.today; });
   std::vector<std::size_t> days{a.today};  // what is short already waits for no later day
   for (std::size_t d = a.today + k_week; d <= a.until && !short_now; d += k_week) days.push_back(d);
   std::vector<SoilClimate> own;  // a mulch shields the soil from the day it lies there
@@ -101,6 +105,7 @@ void try_again(const Garden::Plan& plan, ColumnPlan column, const Asked& a, cons
     if (carried >= wanted) p.again_by = a.first + std::chrono::days{static_cast<long>(days[k])}, p.again_kept = carried;
     if (!p.again_by) p.again_kept = std::max(p.again_kept, carried);
   }
+  if (!p.again_by && a.today + k_recovery > a.until) p.too_late = true, p.again_words.clear(), p.again_kept = 0;
 }
 
 PlantingToday stands(const Garden::Plan& plan, const ColumnPlan& column, const Asked& a) {
@@ -175,10 +180,6 @@ TodayResult how_it_stands(const Garden& garden, Date on) {
          "add the days that are missing, or ask about another day"});
   a.today = static_cast<std::size_t>((on - a.first).count());
   a.until = carry_to_index(plan, a.first, a.days);
-  if (a.today > a.until)
-    throw InputError({s.file, "--on", to_iso(on),
-                      "a day up to " + to_iso(a.first + std::chrono::days{static_cast<long>(a.until)}) + ", the date asked about",
-                      "ask about an earlier day, or move \"carry_to\""});
   if (const auto range = whole_seasons(w, s.site))
     for (int y = range->first; y <= range->last; ++y) {
       if (y == season) continue;
@@ -194,6 +195,7 @@ TodayResult how_it_stands(const Garden& garden, Date on) {
   out.garden = s.garden, out.note = s.note, out.weather_note = w.made_up, out.first = a.first, out.on = on, out.season = season,
   out.seasons = a.seasons;
   out.carry_to = a.first + std::chrono::days{static_cast<long>(a.until)};
+  out.late = order_in_season(s.site, month_day_of(on)) > order_in_season(s.site, last_for_nitrogen(s.site));
   const auto planted = planted_columns(plan);
   out.plantings.resize(planted.size());
   parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = stands(plan, *planted[i], a); });
