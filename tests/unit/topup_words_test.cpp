@@ -171,6 +171,22 @@ TEST(TopUpWords, CountTheSeasonsOfTheGridAlone) {
       }
 }
 
+TEST(TopUpWords, WarnOfNitrogenInAutumn) {
+  TopUpQuestion q;
+  q.materials = {"dried-blood"}, q.intervals_d = {56}, q.doses_g_per_plant = {55};
+  const auto warns = [&](MonthDay until) {
+    q.until = {until};
+    const TopUpResult r = tune_top_ups(garden_of(testing::one_bed(4)), q);
+    EXPECT_TRUE(r.plantings[0].best);
+    const bool late = (month_day_of(make_date(2006, r.plantings[0].best->last)) > MonthDay{8, 31});
+    const bool told = std::any_of(r.cautions.begin(), r.cautions.end(), [](const Caution& c) { return c.key == "late-nitrogen"; });
+    EXPECT_EQ(told, late);
+    return told;
+  };
+  EXPECT_FALSE(warns({8, 31}));
+  EXPECT_TRUE(warns({10, 15}));
+}
+
 TEST(TopUpWords, SayWhatWouldHaveToGive) {
   TopUpQuestion q;
   q.materials = {"dried-blood"}, q.intervals_d = {28, 56};

@@ -380,11 +380,16 @@ TopUpResult tune_top_ups(const Garden& garden, const TopUpQuestion& question, co
   for (const PlantingTopUp& p : out.plantings) out.searched += p.searched;
   out.feed_words = words_of_feedings(plan, years.first.back(), years.days.back().season.size());
   std::set<std::string> told;
+  const auto caution = [&](const std::string& key) {
+    const auto it = s.catalogue.cautions.find(key);
+    if (it != s.catalogue.cautions.end() && told.insert(key).second) out.cautions.push_back({key, it->second});
+  };
+  const auto late = [&](MonthDay last) { return order_in_season(s.site, last) > order_in_season(s.site, last_for_nitrogen(s.site)); };
+  for (const PlantingTopUp& p : out.plantings)
+    if ((p.best && late(p.best->last)) || (p.nearest && late(p.nearest->last))) caution("late-nitrogen");
+  if (out.together && out.together->best && late(out.together->best->last)) caution("late-nitrogen");
   for (const Material* m : materials)
-    for (const std::string& key : m->cautions) {
-      const auto it = s.catalogue.cautions.find(key);
-      if (it != s.catalogue.cautions.end() && told.insert(key).second) out.cautions.push_back({key, it->second});
-    }
+    for (const std::string& key : m->cautions) caution(key);
   out.notes = notes_of(plan, years.days.front());
   return out;
 }
