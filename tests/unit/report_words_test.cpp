@@ -120,8 +120,6 @@ TEST(ReportWords, SayWhenNothingIsFed) {
   EXPECT_EQ(text.find("Of each 100 g"), std::string::npos);
 }
 
-// 90 g/m2 on 12 m2 of a powder with 3.4 % P2O5, 1.8 % K2O, 4.5 % N and C:N 8. P is 0.436421 of P2O5 and K 0.830148 of K2O by molar mass;
-// the engine's own come from IUPAC's abridged masses and differ in the sixth figure.
 // A garden of several plantings, where "it" is nobody.
 TEST(ReportWords, WhatAPlantRaisesNamesItsPlantings) {
   Scenario s = testing::empty_scenario(1);
@@ -147,6 +145,68 @@ TEST(ReportWords, WhatAPlantRaisesNamesItsPlantings) {
       << said("yearly-limit");
 }
 
+// Whatever lines it was folded to.
+std::string said(const SeasonResult& r) { return std::regex_replace(in_words(r, false), std::regex(R"(\s+)"), " "); }
+
+// A bed fed so much of something on that day, beside one that the rain alone waters.
+SeasonResult fed_once(const char* material, MonthDay on, double g_m2) {
+  Scenario s = testing::one_bed(3);
+  s.feedings = {broadcast(material, on, g_m2, "Bed")};
+  return run_season(garden_of(std::move(s)));
+}
+
+TEST(ReportWords, ThatNothingHadBeenGivenByThen) {
+  const SeasonResult r = fed_once("concentrated-manure-powder", {10, 5}, 90);
+  ASSERT_EQ(r.columns[0].verdict.outcome, Outcome::ran_short);
+  const std::string text = said(r);
+  EXPECT_NE(text.find(": nothing had been given by then"), std::string::npos) << text;
+  EXPECT_EQ(text.find("used up"), std::string::npos) << text;
+}
+
+TEST(ReportWords, ThatWhatWasFedDidHarm) {
+  const SeasonResult r = fed_once("straw", {4, 15}, 500);
+  ASSERT_LT(r.columns[0].gain_g, 0);
+  const std::string text = said(r);
+  EXPECT_NE(text.find("held more nitrogen back"), std::string::npos) << text;
+  EXPECT_NE(text.find("less than unfed."), std::string::npos) << text;
+}
+
+// By hand: dry matter at the date, well fed, over that of one with all the water too.
+TEST(ReportWords, HowFarThirstHeldIt) {
+  SeasonResult r = season();
+  ColumnResult& c = r.columns[0];
+  ASSERT_TRUE(c.fed);
+  c.too_uncertain = false;
+  c.verdict.outcome = Outcome::just_carried, c.verdict.water_frac = 0.5;
+  EXPECT_NE(said(r).find("thirst held it to 50 % of its growth"), std::string::npos) << said(r);
+  c.verdict.water_frac = 0.8;
+  EXPECT_EQ(said(r).find("thirst"), std::string::npos);
+  c.verdict.outcome = Outcome::water_limited, c.verdict.water_frac = 0.3;
+  // Beside it, growth as it was over that of each twin.
+  c.verdict.growth_frac = 0.9;
+  EXPECT_TRUE(std::regex_search(in_words(r, true), std::regex(R"( 90 +27 )"))) << in_words(r, true);
+  const std::string dry = said(r);
+  EXPECT_NE(dry.find("thirst held it to 30 %"), std::string::npos) << dry;
+}
+
+TEST(ReportWords, OneMoreFeedOrNoneThatWouldDo) {
+  SeasonResult r = season();
+  for (ColumnResult& c : r.columns) c.second_feed.reset(), c.second_feed_tried = false;
+  ColumnResult& c = r.columns[0];
+  c.second_feed_tried = true, c.too_uncertain = false;
+  std::string text = said(r);
+  EXPECT_NE(text.find("no one feed more would do"), std::string::npos) << text;
+  c.second_feed = SecondFeed{r.first + std::chrono::days{200}, 1, 56, "Manure", "concentrated-manure-powder", std::nullopt};
+  text = said(r);
+  EXPECT_NE(text.find("would be carried by a second feed of 1 handful"), std::string::npos) << text;
+  for (Series& given : c.series)
+    if (given.name == "given_kg_n_ha") given.values.back() += 1;  // and once more in autumn
+  text = said(r);
+  EXPECT_NE(text.find("would be carried by one more feed of 1 handful"), std::string::npos) << text;
+}
+
+// 90 g/m2 on 12 m2 of a powder with 3.4 % P2O5, 1.8 % K2O, 4.5 % N and C:N 8. P is 0.436421 of P2O5 and K 0.830148 of K2O by molar mass;
+// the engine's own come from IUPAC's abridged masses and differ in the sixth figure.
 TEST(ReportWords, WhatCameWithTheNitrogen) {
   const GivenBeside& b = season().beside;
   EXPECT_NEAR(b.phosphorus_g, 1080 * 0.034 * 0.436421, 1e-3);

@@ -101,6 +101,7 @@ struct ColumnResult {
   Verdict verdict, unfed;  ///< meaningless where bare
   std::optional<SecondFeed>
       second_feed;                      ///< smallest of a few that carries it without scorch; only where it ran short and reasons are asked
+  bool second_feed_tried = false;       ///< that was looked for
   std::vector<Reason> reasons;          ///< only where it ran short; the one that mattered most first
   std::vector<Perturbed> perturbed;     ///< only of fed greedy plantings, and where reasons are asked
   bool too_uncertain = false;           ///< one of these makes of "kept" "short for a month or more", or the other way about

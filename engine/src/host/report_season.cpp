@@ -70,21 +70,23 @@ std::string feed_tables(const SeasonResult& r) {
 
 std::string how_it_was_worked_out(const SeasonResult& r) {
   std::string out = "\nHow it was worked out\n\n";
-  out += wrapped("  ",
-                 "Short means: the nitrogen in the plant sank below 0.90 of the critical nitrogen for its size (nitrogen nutrition index) "
-                 "on 5 growing "
-                 "days running. g/m2 are of the ground that a planting feeds from.",
-                 2);
-  out += "\n  " + padded("planting", 24) + right("ground", 8) + right("index", 7) + right("lowest", 8) + right("short", 7) +
-         right("growth", 8) + right("taken", 8) + right("washed", 8) + "\n";
-  out += "  " + padded("", 24) + right("m2", 8) + right("then", 7) + right("", 8) + right("days", 7) + right("%", 8) + right("g/m2", 8) +
-         right("g/m2", 8) + "\n";
+  out +=
+      wrapped("  ",
+              "Short means: the nitrogen in the plant sank below 0.90 of the critical nitrogen for its size (nitrogen nutrition index) "
+              "on 5 growing days running. Growth is of a plant with all the nitrogen it wants (% fed), and of one with all the water too "
+              "(% wet). g/m2 are of the ground that a planting feeds from.",
+              2);
+  out += "\n  " + padded("planting", 22) + right("ground", 7) + right("index", 7) + right("lowest", 7) + right("short", 6) +
+         right("growth", 7) + right("growth", 7) + right("taken", 7) + right("washed", 8) + "\n";
+  out += "  " + padded("", 22) + right("m2", 7) + right("then", 7) + right("", 7) + right("days", 6) + right("% fed", 7) +
+         right("% wet", 7) + right("g/m2", 7) + right("g/m2", 8) + "\n";
   for (const ColumnResult& c : r.columns) {
-    out += "  " + padded(input::shown(c.name, 21), 24) + right(fixed(c.area_m2, 1), 8);
-    out += c.bare ? right("", 30)
-                  : right(fixed(c.verdict.nni_at_date, 2), 7) + right(fixed(c.verdict.lowest_nni, 2), 8) +
-                        right(std::to_string(c.verdict.days_short), 7) + right(fixed(100 * c.verdict.growth_frac, 0), 8);
-    out += right(fixed(c.ledger.taken * k_g_m2_per_kg_ha, 1), 8) + right(fixed(c.ledger.leached * k_g_m2_per_kg_ha, 1), 8) + "\n";
+    const Verdict& v = c.verdict;
+    out += "  " + padded(input::shown(c.name, 19), 22) + right(fixed(c.area_m2, 1), 7);
+    out += c.bare ? right("", 34)
+                  : right(fixed(v.nni_at_date, 2), 7) + right(fixed(v.lowest_nni, 2), 7) + right(std::to_string(v.days_short), 6) +
+                        right(fixed(100 * v.growth_frac, 0), 7) + right(fixed(100 * v.growth_frac * v.water_frac, 0), 7);
+    out += right(fixed(c.ledger.taken * k_g_m2_per_kg_ha, 1), 7) + right(fixed(c.ledger.leached * k_g_m2_per_kg_ha, 1), 8) + "\n";
   }
   out += feed_tables(r);
   for (const ColumnResult& c : r.columns) {

@@ -17,10 +17,31 @@ namespace {
 
 using lines::fixed;
 
-constexpr int k_moved_enough_d = 3;  // a limit that moves the date by less explains nothing
+constexpr int k_moved_enough_d = 3;      // a limit that moves the date by less explains nothing
+constexpr double k_thirst_shows = 0.75;  // of the growth of a watered one: below it thirst is worth a word (our own guess)
+
+bool given_by(const ColumnResult& c, std::size_t day) {
+  const Series* given = c.find("given_kg_n_ha");
+  return !given || given->values[day] > 0;
+}
+
+// Days on which it was given anything.
+int times_given(const ColumnResult& c) {
+  const Series* given = c.find("given_kg_n_ha");
+  int times = 0;
+  double before = 0;
+  if (given)
+    for (const double so_far : given->values) times += so_far > before, before = so_far;
+  return times;
+}
+
+// What came of it is less than would have come of nothing.
+bool held_back(const ColumnResult& c) { return c.fed && c.gain_g < -k_nothing_to_buy * c.ledger.given * c.area_m2 / 10; }
 
 std::string reason_words(const ColumnResult& c) {
   if (!c.fed) return "it was fed nothing";
+  if (!given_by(c, *c.verdict.first_short)) return "nothing had been given by then";
+  if (held_back(c)) return "what it was fed held more nitrogen back than it gave";
   if (c.reasons.empty()) return "";
   const Reason& first = c.reasons.front();
   return first.moved_d >= k_moved_enough_d ? first.words : "all of it was used up";
@@ -48,22 +69,36 @@ Answer open_answer(const SeasonResult& r, const ColumnResult& c) {
           "measure first " + to_measure(p.what), 0, early};
 }
 
+// When it would have run short unfed, beside a run that did.
+std::string unfed_words(const ColumnResult& c) {
+  if (kept(c.unfed)) return "; unfed, not at all";
+  if (c.unfed.outcome != Outcome::ran_short) return "";
+  const int gained = static_cast<int>(*c.verdict.first_short) - static_cast<int>(*c.unfed.first_short);
+  if (gained == 0) return "; unfed, no sooner";
+  return "; unfed, " + input::counted(std::abs(gained), "day", "days") + (gained > 0 ? " sooner" : " later");
+}
+
+// Feed does not show it, and a plant that water held small wants less: said wherever feed is what the answer is about.
+std::string thirst_words(const ColumnResult& c) {
+  const Verdict& v = c.verdict;
+  const bool about_feed = v.outcome == Outcome::ran_short || v.outcome == Outcome::just_carried || v.outcome == Outcome::carried;
+  if (!c.fed || c.too_uncertain || !about_feed || v.water_frac >= k_thirst_shows) return "";
+  return "thirst held it to " + fixed(100 * v.water_frac, 0) + " % of its growth";
+}
+
 Answer answer_of(const SeasonResult& r, const ColumnResult& c) {
   const Verdict& v = c.verdict;
   if (c.too_uncertain) return open_answer(r, c);
   switch (v.outcome) {
     case Outcome::ran_short: {
       std::string why = "short from " + day_words(r, *v.first_short) + ": " + reason_words(c);
-      if (c.fed && c.unfed.outcome == Outcome::ran_short) {
-        const int gained = static_cast<int>(*v.first_short) - static_cast<int>(*c.unfed.first_short);
-        why += gained > 0 ? "; unfed, " + std::to_string(gained) + " days sooner" : "; unfed, no sooner";
-      }
+      if (c.fed && given_by(c, *v.first_short)) why += unfed_words(c);
       std::string second;
       if (v.falls_behind && *v.falls_behind < *v.first_short) second = "supply falls behind want from " + day_words(r, *v.falls_behind);
       return {"no", why, second, 0, *v.first_short};
     }
     case Outcome::water_limited:
-      return {"dry", "water, not feed, is the limit: it made " + fixed(100 * v.water_frac, 0) + " % of the growth that water allows",
+      return {"dry", "water, not feed, is the limit: thirst held it to " + fixed(100 * v.water_frac, 0) + " % of its growth",
               settled_by_water(r, c), 1, 0};
     case Outcome::never_woke:
       return {"cold", "never woke: too cold to grow", settled_by_warmth(c), 1, 1};
@@ -129,8 +164,10 @@ std::vector<Answer> answers_of(const SeasonResult& r) {
   std::vector<Answer> answers;
   for (const ColumnResult& c : r.columns) {
     if (c.bare) continue;
-    answers.push_back(answer_of(r, c));
-    answers.back().column = &c;
+    Answer a = answer_of(r, c);
+    a.column = &c;
+    if (const std::string thirst = thirst_words(c); !thirst.empty() && !a.leave_alone) a.second += (a.second.empty() ? "" : "; ") + thirst;
+    answers.push_back(std::move(a));
   }
   std::stable_sort(answers.begin(), answers.end(),
                    [](const Answer& a, const Answer& b) { return a.rank != b.rank ? a.rank < b.rank : a.day < b.day; });
@@ -229,8 +266,11 @@ std::string in_words(const Check& c) { return c.look + " " + c.if_less + " " + c
 std::vector<std::string> second_feed_words(const SeasonResult& r) {
   std::vector<std::string> out;
   std::vector<const ColumnResult*> left;
-  for (const ColumnResult& c : r.columns)
+  std::vector<std::string> past_help;
+  for (const ColumnResult& c : r.columns) {
     if (c.second_feed) left.push_back(&c);
+    if (c.second_feed_tried && !c.second_feed && !c.too_uncertain) past_help.push_back(c.name);
+  }
   bool litres = window_sentences(r).empty();  // else those have said it
   while (!left.empty()) {
     const SecondFeed& f = *left.front()->second_feed;
@@ -246,11 +286,19 @@ std::vector<std::string> second_feed_words(const SeasonResult& r) {
       }
     }
     const std::string count = words_of_count(f.handfuls, "handful", "handfuls");
-    out.push_back(joined(names) + " would be carried by a second feed of " + count + " (" + fixed(f.grams_per_plant, 0) +
-                  " g) a plant on " + (f.window ? window_words(r.windows[*f.window], litres) : to_words(month_day_of(f.on))) + ".");
+    const bool fed_often = std::any_of(r.columns.begin(), r.columns.end(), [&](const ColumnResult& c) {
+      return times_given(c) > 1 && std::find(names.begin(), names.end(), c.name) != names.end();
+    });
+    out.push_back(joined(names) + " would be carried by " + (fed_often ? "one more" : "a second") + " feed of " + count + " (" +
+                  fixed(f.grams_per_plant, 0) + " g) a plant on " +
+                  (f.window ? window_words(r.windows[*f.window], litres) : to_words(month_day_of(f.on))) + ".");
     litres = litres && !f.window;
     left = others;
   }
+  if (!past_help.empty())
+    out.push_back("For " + joined(past_help) +
+                  " no one feed more would do, within what does not scorch and what a year may have: `leafhunger topup` says whether "
+                  "several would.");
   return out;
 }
 
@@ -266,9 +314,13 @@ std::string cost_words(const SeasonResult& r) {
   std::string text = "It cost " + money(r.currency, r.cost) + " and " + input::counted(r.trips, "trip", "trips") + " with " +
                      weight(1000 * kg) + " to carry" + (buy.empty() ? "" : buy + ")") + ". ";
   if (r.gain_g < k_nothing_to_buy * r.given_g)
-    return text + "The plants took up hardly more than they would have unfed: nothing to buy here.";
-  return text + "The plants took up " + fixed(r.gain_g, 0) + " g of nitrogen more than unfed, of " + fixed(r.given_g, 0) +
-         " g given: " + money(r.currency, r.cost / r.gain_g) + " a gram gained.";
+    text += "The plants took up hardly more than they would have unfed: nothing to buy here.";
+  else
+    text += "The plants took up " + fixed(r.gain_g, 0) + " g of nitrogen more than unfed, of " + fixed(r.given_g, 0) +
+            " g given: " + money(r.currency, r.cost / r.gain_g) + " a gram gained.";
+  for (const ColumnResult& c : r.columns)  // a sum would hide it
+    if (!c.bare && held_back(c)) text += " " + c.name + " took up " + fixed(-c.gain_g, 0) + " g less than unfed.";
+  return text;
 }
 
 std::string beside_words(const GivenBeside& b) {

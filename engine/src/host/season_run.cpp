@@ -62,19 +62,24 @@ std::vector<Reason> reasons_of(const ColumnPlan& column, const Member& member, c
 constexpr std::size_t k_second_after_d = 30;
 constexpr double k_second_handfuls[] = {0.5, 1, 1.5, 2, 3, 4};
 
+bool may_have_a_second(const ColumnPlan& column, const Member& member, std::size_t until) {
+  return !member.doses.empty() && column.plant->hunger == Hunger::greedy && member.doses.front().day + k_second_after_d < until;
+}
+
 std::optional<SecondFeed> second_feed_of(const Garden::Plan& plan, ColumnPlan column, const Member& member, std::size_t until) {
-  if (member.doses.empty() || column.plant->hunger != Hunger::greedy) return std::nullopt;
   const std::size_t day = member.doses.front().day + k_second_after_d;
-  if (day >= until) return std::nullopt;
   const Material& material = *column.slot_material[member.doses.front().slot];
   const double handful_g = grams_per_measure(plan.scenario, material, Amount::Measure::handfuls);
   const double soluble = soluble_share(material, release_of(plan, material));
   const std::size_t slot = slots_for(plan, column, material, 0, 1).front();
   std::vector<Member> members;
   std::vector<double> handfuls;
+  double year_kg_ha = 0;
+  for (const Dose& d : member.doses) year_kg_ha += d.kg_n_ha;
   for (const double h : k_second_handfuls) {
     const double n_kg_ha = h * handful_g * column.planting->count / column.area_m2 / k_g_per_kg_ha_m2 * material.n_percent / 100;
     if (n_kg_ha * k_g_per_kg_ha_m2 * soluble > k_scorch_g_m2) break;
+    if ((year_kg_ha + n_kg_ha) * k_g_per_kg_ha_m2 > k_yearly_organic_g_m2) break;  // "give less" would be said of it
     members.push_back(member);
     Member& m = members.back();
     m.materials = &column.materials;
@@ -256,7 +261,8 @@ ColumnResult run_column(const Garden::Plan& plan, const ColumnPlan& column, cons
   }
   if (options.reasons && r.verdict.outcome == Outcome::ran_short) {
     r.reasons = reasons_of(column, member, r.verdict, until);
-    r.second_feed = second_feed_of(plan, column, member, until);
+    r.second_feed_tried = may_have_a_second(column, member, until);
+    if (r.second_feed_tried) r.second_feed = second_feed_of(plan, column, member, until);
   }
   return r;
 }
