@@ -159,7 +159,8 @@ NewScenario interview(const NewCommand& c, const std::string& catalogue_dir) {
           [&](const auto& t) { s.own_feed->form = read_form(t); });
     s.own_feed->model = model_of(*s.own_feed, catalogue.materials);
   }
-  i.ask(c.amount, "--amount", "How much do you give? Such as: 3 handfuls a plant, 150 g a square metre", "3 handfuls a plant",
+  i.ask(c.amount, "--amount", "How much do you give? Such as: 3 handfuls a plant, 150 g a square metre",
+        usual_amount(s.own_feed ? s.own_feed->n_percent : catalogue.materials.at(s.feed).n_percent),
         [&](const auto& t) { s.amount = read_amount(t); });
   i.ask(c.on, "--on", "On which day?", s.latitude_deg < 0 ? "15 October" : "15 April", [&](const auto& t) { s.on = read_day(t); });
   return s;
@@ -184,7 +185,7 @@ void add_new(CLI::App& app, NewCommand& c) {
   c.app->add_option("--bag-form", c.bag_form, "powder, pellets, granules or bulky");
   c.app->add_option("--amount", c.amount, "such as \"3 handfuls a plant\" or \"150 g a square metre\"");
   c.app->add_option("--on", c.on, "day, such as 04-15");
-  c.app->add_flag("--ask-nothing", c.ask_nothing, "take the usual answer to what no option says");
+  c.app->add_flag("--ask-nothing", c.ask_nothing, "take the usual answer to what no option says; --place and --plants have none");
   c.app->add_flag("--force", c.force, "overwrite the two files");
 }
 

@@ -163,3 +163,14 @@ def test_a_record_of_ones_own_is_named_from_the_scenarios_folder(tmp_path):
 def test_a_garden_in_the_south_is_fed_in_its_own_spring(tmp_path):
     done = new(tmp_path, *flags(place="Wellington NZ", on=None), "--ask-nothing")
     assert done.returncode == 0 and json.loads((tmp_path / "my.json").read_text())["feedings"][0]["on"] == "10-15"
+
+
+@pytest.mark.parametrize("feed", ["concentrated-manure-powder", "dried-blood", "calcium-ammonium-nitrate", "garden-compost"])
+def test_the_usual_dose_scorches_nothing_however_small_the_plant(tmp_path, feed):
+    done = new(tmp_path, *flags(place="Camborne", plants="3 hardy bananas, 8 cannas", amount=None, feed=feed), "--ask-nothing")
+    assert done.returncode == 0, done.stderr
+    scenario = json.loads((tmp_path / "my.json").read_text())
+    assert scenario["feedings"][0]["amount"]["per"] == "m2"
+    answer = json.loads(subprocess.run([CLI, "season", "my.json", "--json"], cwd=tmp_path, capture_output=True, text=True).stdout)
+    said = {c["key"] for c in answer["cautions"]}
+    assert not said & {"scorch-now", "yearly-limit"}, said

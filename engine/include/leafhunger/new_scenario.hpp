@@ -64,6 +64,8 @@ double read_n_percent(const std::string& text);
 std::string read_origin(const std::string& text);
 /// "powder", "pellets", "granules" or "bulky": how it lies in the hand.
 Form read_form(const std::string& text);
+/// "150 g a square metre": a usual first dose of a feed with so much nitrogen, which scorches no plant however small. > 0.
+std::string usual_amount(double n_percent);
 /// "3 handfuls a plant", "150 g a square metre", "2 kg in all".
 Amount read_amount(const std::string& text);
 /// "15 April" or "04-15".

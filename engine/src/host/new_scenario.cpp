@@ -236,6 +236,14 @@ Form read_form(const std::string& text) {
   refuse("--bag-form", trimmed(text), "powder, pellets, granules or bulky", "bulky is what you fork on by the barrow");
 }
 
+std::string usual_amount(double n_percent) {
+  // What 150 g of a manure powder hold; less of what is likely to dissolve at once, since 5 g soluble may scorch. Our own guesses.
+  constexpr double k_g_n_m2 = 6.75, k_strong_g_n_m2 = 4.5, k_strong_percent = 10;
+  const double exact = (n_percent > k_strong_percent ? k_strong_g_n_m2 : k_g_n_m2) / (n_percent / 100);
+  const double step = exact < 100 ? 5 : exact < 1000 ? 10 : 100, grams = std::max(step, std::floor(exact / step) * step);
+  return (grams < 1000 ? input::plain(grams) + " g" : input::plain(grams / 1000) + " kg") + " a square metre";
+}
+
 Amount read_amount(const std::string& text) {
   static constexpr const char* k_allowed = "an amount and what it is for, such as 3 handfuls a plant, 150 g a square metre or 2 kg in all";
   struct Word {
