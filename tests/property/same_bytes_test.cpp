@@ -136,6 +136,35 @@ TEST(SameBytes, WhicheverYearsStandBesides) {
   }
 }
 
+// What pairs and triples of a weather have in common runs side by side with that of other weathers, each to a day of its own: more of them
+// than go at once, and some that part on the first day.
+TEST(SameBytes, WhateverTheyHaveInCommon) {
+  const Garden garden = testing::garden_of(read_scenario(LEAFHUNGER_SOURCE_DIR "/tests/bench/one-column.json", LEAFHUNGER_CATALOGUE_DIR));
+  const ColumnPlan& column = garden.plan().columns[0];
+  const Years years = all_years(garden.plan());
+  std::vector<SoilClimate> climates = climates_of(garden.plan(), column, years);
+  const std::size_t n = climates.size();
+  climates.reserve(2 * n);
+  for (std::size_t y = 0; y < n; ++y) climates.push_back(climates[y]);
+  ASSERT_GT(climates.size(), 18u);
+  std::vector<Member> members;
+  for (std::size_t w = 0; w < climates.size(); ++w)
+    for (std::size_t twin = 0; twin < 2 + w % 2; ++twin) {
+      auto doses = doses_of(garden.plan(), column, years.first[w % n], years.days[w % n].season.size());
+      ASSERT_GE(doses.size(), 2u);
+      doses.front().day = w % 5 == 0 ? 0 : 40 + 9 * w;
+      doses.back().day = std::max(doses.back().day, doses.front().day + 1);
+      for (Dose& d : doses) d.day = std::max(d.day, doses.front().day);
+      (w % 3 == 0 ? doses.front() : doses.back()).kg_n_ha += 7 * static_cast<double>(twin);
+      members.push_back(member_of(garden.plan(), column, climates[w], std::move(doses)));
+    }
+  const auto one = run_batch(column.shape, members, 1);
+  for (const std::size_t lanes : {std::size_t{8}, std::size_t{16}, k_most_lanes}) {
+    const auto many = run_batch(column.shape, members, lanes);
+    for (std::size_t i = 0; i < one.size(); ++i) EXPECT_TRUE(same(one[i], many[i])) << "member " << i << " in " << lanes << " lanes";
+  }
+}
+
 // Shares of fast water and the ground's layers are read from the first lane for all. Nothing that ships varies them within a batch, but an
 // ensemble over them would get its first member's figures in every lane, without a word: refuse such a batch, or read them by lane.
 // Shares of fast water are wired into a batch's transfers, so members that differ in them are refused rather than read as the first.
