@@ -85,7 +85,8 @@ void add_topup(CLI::App& app, TopUpCommand& c) {
   app.add_option("--intervals", c.intervals, "days between top-ups to try (default: 14 to 70 in weeks)")->delimiter(',');
   app.add_option("--doses", c.doses, "grams a plant to try (default: half a handful to four)")->delimiter(',');
   app.add_option("--first-after", c.first_after, "days from the spring feed to the first top-up to try (default 30)")->delimiter(',');
-  app.add_option("--until", c.until, "no top-up after this day, MM-DD; several to try (default 08-31)")->delimiter(',');
+  app.add_option("--until", c.until, "no top-up after this day, nor past \"carry_to\"; MM-DD, several to try (default 08-31)")
+      ->delimiter(',');
   app.add_flag("--together", c.together, "one calendar for all plantings, each with a dose of its own");
   app.add_option("--prefer", c.prefer, "what matters most first (default trips,cost,leached)")->delimiter(',');
   app.add_option("--years", c.years, "years in which it is to last: 9/10 or 0.9 (default 9/10)");

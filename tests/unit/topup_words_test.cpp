@@ -174,17 +174,20 @@ TEST(TopUpWords, CountTheSeasonsOfTheGridAlone) {
 TEST(TopUpWords, WarnOfNitrogenInAutumn) {
   TopUpQuestion q;
   q.materials = {"dried-blood"}, q.intervals_d = {56}, q.doses_g_per_plant = {55};
-  const auto warns = [&](MonthDay until) {
+  const auto warns = [&](MonthDay until, MonthDay carry_to) {
     q.until = {until};
-    const TopUpResult r = tune_top_ups(garden_of(testing::one_bed(4)), q);
+    Scenario s = testing::one_bed(4);
+    s.question.carry_to = carry_to;
+    const TopUpResult r = tune_top_ups(garden_of(std::move(s)), q);
     EXPECT_TRUE(r.plantings[0].best);
     const bool late = (month_day_of(make_date(2006, r.plantings[0].best->last)) > MonthDay{8, 31});
     const bool told = std::any_of(r.cautions.begin(), r.cautions.end(), [](const Caution& c) { return c.key == "late-nitrogen"; });
     EXPECT_EQ(told, late);
     return told;
   };
-  EXPECT_FALSE(warns({8, 31}));
-  EXPECT_TRUE(warns({10, 15}));
+  EXPECT_FALSE(warns({8, 31}, {8, 31}));
+  EXPECT_FALSE(warns({10, 15}, {8, 31})) << "past the date asked about none is advised";
+  EXPECT_TRUE(warns({10, 15}, {10, 15}));
 }
 
 TEST(TopUpWords, SayWhatWouldHaveToGive) {

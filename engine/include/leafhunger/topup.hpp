@@ -33,8 +33,8 @@ struct TopUpQuestion {
   std::vector<int> intervals_d{14, 21, 28, 35, 42, 49, 56, 63, 70};
   std::vector<double> doses_g_per_plant;  ///< empty: 1/2, 1, 1 1/2, 2, 3 and 4 handfuls of each material
   std::vector<int> first_after_d{30};     ///< from the planting's first feeding; without one, from 15 April, in the south 15 October
-  std::vector<MonthDay> until;            ///< no top-up after this day; empty: 31 August, in the south 28 February
-  bool together = false;                  ///< one calendar for all plantings, counted from the first feeding of any
+  std::vector<MonthDay> until;  ///< no top-up after this day, nor after the date asked about; empty: 31 August, in the south 28 February
+  bool together = false;        ///< one calendar for all plantings, counted from the first feeding of any
   std::vector<Aim> prefer{Aim::trips, Aim::cost, Aim::leached};  ///< what matters most first; aims left out come after, in that order
   YearsShare share;                                              ///< years in which it is to be kept
   bool may_scorch = false;                                       ///< also doses of more than 5 g of soluble N a square metre

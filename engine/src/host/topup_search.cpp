@@ -44,7 +44,9 @@ TopUpDates dates_of(const Garden::Plan& plan, std::span<const ColumnPlan* const>
     out.fed.emplace_back(days, 0);
     for (const Feeding& f : plan.scenario.feedings)
       for (const std::size_t d : feeding_days(f, years.first[y], days)) out.fed[y][d] = 1;
-    for (std::size_t u = 0; u < until.size(); ++u) out.last[u].push_back(day_index(years.first[y], days, until[u]));
+    // After the date asked about a top-up can no longer be what carries it there.
+    for (std::size_t u = 0; u < until.size(); ++u)
+      out.last[u].push_back(std::min(day_index(years.first[y], days, until[u]), years.until[y]));
   }
   return out;
 }
