@@ -209,8 +209,7 @@ TEST(Today, BeyondTheRecordEveryYearStandsForIt) {
 
 TEST(Today, DaysThatCannotBeAskedAboutAreRefused) {
   const Garden garden = testing::garden_of(four_years());
-  for (const char* day : {"1990-06-01", "2002-10-01"})
-    EXPECT_THROW(how_it_stands(garden, *parse_date(day)), InputError) << day;
+  for (const char* day : {"1990-06-01", "2002-10-01"}) EXPECT_THROW(how_it_stands(garden, *parse_date(day)), InputError) << day;
   EXPECT_THROW(how_it_stands(testing::garden_of(testing::one_bed(0)), *parse_date("2003-06-01")), InputError) << "no other season";
 }
 
