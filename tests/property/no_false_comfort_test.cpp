@@ -178,6 +178,27 @@ TEST(WhatToLookAt, NoUnfedPlantWhereTheOthersHadNothingInTime) {
   EXPECT_FALSE(unfed_plant_of(run_season(testing::garden_of(fed_on({6, 14})))));
 }
 
+// Who would do the same whatever is seen need not look.
+TEST(WhatToLookAt, EitherOutcomeAsksForSomethingElse) {
+  const auto asks = [](const std::string& words) { return words.substr(std::min(words.size(), words.rfind(", so ") + 5)); };
+  const auto day = [](const std::string& words) { return words.substr(words.find(": ") + 2); };
+  int looked = 0;
+  for (const int season : {2012, 2016, 2018, 2020, 2022, 2024})
+    for (const MonthDay on : {MonthDay{4, 15}, MonthDay{6, 14}}) {
+      Scenario s = read_scenario(LEAFHUNGER_SOURCE_DIR "/scenarios/one-bed.json", LEAFHUNGER_CATALOGUE_DIR);
+      s.question.season = season;
+      s.feedings = {testing::per_plant("dried-blood", on, 112, {s.beds[0].plantings[0].name})};
+      for (const Check& c : run_season(testing::garden_of(std::move(s))).checks) {
+        ++looked;
+        EXPECT_TRUE(asks(c.if_less) != asks(c.if_more) || day(c.if_less) != day(c.if_more))
+            << c.look << " " << c.if_less << " " << c.if_more;
+        EXPECT_FALSE(c.if_less.find("short by now") != std::string::npos && c.if_more.find("short by now") != std::string::npos)
+            << c.look << " " << c.if_less << " " << c.if_more;
+      }
+    }
+  EXPECT_GT(looked, 9) << "a test that found nothing to find tests nothing";
+}
+
 TEST(WhatToLookAt, OfWhatIsGivenAlreadyNothingCanBeLeftOut) {
   Scenario s = fed_on({4, 15});
   s.feedings[0].diary_line = 3;

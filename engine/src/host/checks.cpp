@@ -32,12 +32,18 @@ std::string then(const SeasonResult& r, const Verdict& v, std::size_t day) {
   return "short from " + day_words(r, *v.first_short) + ", so top up before";
 }
 
+// Whether it matters on `day` which of the two it is: who would do the same in either case need not look.
+bool tells(const SeasonResult& r, const Verdict& one, const Verdict& other, std::size_t day) {
+  return then(r, one, day) != then(r, other, day);
+}
+
 std::string head(const SeasonResult& r, std::size_t day, const ColumnResult& c) { return day_words(r, day) + ", " + c.name + ": "; }
 
 std::optional<Check> nitrate(const SeasonResult& r, const ColumnResult& c, const Perturbed& p) {
   const double low = p.nitrate_low_mg_kg * k_strip_mg_l_per_mg_kg, high = p.nitrate_high_mg_kg * k_strip_mg_l_per_mg_kg;
   if (high < k_strip_tells_mg_l || high < 1.2 * low) return std::nullopt;
   const std::size_t day = p.nitrate_day;
+  if (!tells(r, p.low, p.high, day)) return std::nullopt;
   const double between = std::max(5.0, 5 * std::round(std::sqrt(std::max(low, 1.0) * high) / 5));
   Check out{"nitrate", c.name, r.first + std::chrono::days{static_cast<long>(day)}, p.moves_d, "", "", "", ""};
   out.look = head(r, day, c) + "shake 100 g of soil from the top 30 cm in 100 ml of water, let it settle, dip a nitrate strip.";
@@ -53,7 +59,7 @@ std::optional<Check> thermometer(const SeasonResult& r, const ColumnResult& c, c
   for (const FeedDay& d : r.feed_days)
     if (reaches(d, c)) fed = std::min(fed, static_cast<std::size_t>((d.on - r.first).count()));
   const std::size_t from = std::max(fed, *c.verdict.wakes), day = from + k_fortnight_d;
-  if (day > r.carry_to) return std::nullopt;
+  if (day > r.carry_to || !tells(r, p.low, p.high, day)) return std::nullopt;
   double mean = 0;
   for (std::size_t d = from; d < day; ++d)
     mean += soil->values[d * soil->layers + std::min<std::size_t>(1, soil->layers - 1)] / static_cast<double>(k_fortnight_d);
@@ -69,6 +75,7 @@ std::optional<Check> leaf(const SeasonResult& r, const ColumnResult& c, const Pe
   // The day on which the hungrier plant would show it, after its run of short days.
   if (!p.high.first_short || *p.high.first_short > r.carry_to) return std::nullopt;
   const std::size_t day = std::min(*p.high.first_short + static_cast<std::size_t>(VerdictRules{}.short_days), r.carry_to);
+  if (!tells(r, p.low, p.high, day)) return std::nullopt;
   Check out{"leaf", c.name, r.first + std::chrono::days{static_cast<long>(day)}, p.moves_d, "", "", "", ""};
   out.look = head(r, day, c) + "hold the newest full leaf beside an older one.";
   out.if_less = "Paler or smaller: it wants more than reckoned, so top up now.";
@@ -90,7 +97,7 @@ std::optional<Check> unfed_plant(const SeasonResult& r, const ColumnResult& c, c
   const FeedDay* fed = first_feed(r, c);
   const Date on = r.first + std::chrono::days{static_cast<long>(day)};
   const bool slept = c.verdict.outcome == Outcome::water_limited || c.verdict.outcome == Outcome::never_woke;
-  if (slept || !fed || fed->on + std::chrono::days{k_feed_tells_d} > on) return std::nullopt;
+  if (slept || !fed || fed->on + std::chrono::days{k_feed_tells_d} > on || !tells(r, c.verdict, p.high, day)) return std::nullopt;
   Check out{"unfed-plant", c.name, on, p.moves_d, "", "", "", ""};
   // Where plants stand close, one alone drinks from its neighbours' ground.
   const bool close = c.area_m2 < k_close_m2 * c.count && c.area_m2 >= k_least_of_many_m2;

@@ -23,7 +23,7 @@ const PRESETS = [
    jars: [[0.1, 'a tenth: dust-dry', 'a tenth'], [0.3, 'three tenths', 'three tenths'], [0.6, 'six tenths: moist', 'six tenths'], [1, 'all: drowned', 'all']]
      .map(([moisture, label, short]) => ({material: 'concentrated-manure-powder', temperature: 15, moisture, label, short})),
    wonder: 'What would you do with a bed that is dust-dry in May?',
-   because: 'Soil in which about half to six tenths of the pores hold water suits microbes best. Dust-dry or waterlogged, they slow down. Water it in, or wait for rain.'},
+   because: 'Soil in which about half to six tenths of the pores hold water suits microbes best. The drier or the wetter beyond that, the slower they work, and at either end they stop. Water it in, or wait for rain.'},
   {key: 'spring', title: 'a cold spring and a warm one', day: 56, last: 140,
    story: 'The same handful of manure powder, in the soil of a cold spring (7 °C) and of a warm one (13 °C).',
    jars: warmths('concentrated-manure-powder', [[7, 'a cold spring'], [13, 'a warm spring']]),
