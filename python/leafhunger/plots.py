@@ -175,7 +175,7 @@ def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
     ax.fill_between(days, held, wanted, where=held < wanted, interpolate=True, facecolor="none", edgecolor=_INK, hatch="////", lw=0)
     ax.set_ylim(0, 1.18 * max((held + loose).max(), wanted.max()))
     _months(ax, days[0], days[-1])
-    _title(ax, f"The nitrogen {_called(planting)} {'have against what they need' if _many(column) else 'has against what it needs'}", "grams of nitrogen a plant")
+    _title(ax, f"Nitrogen {_called(planting)} {'have and need' if _many(column) else 'has and needs'}", "grams of nitrogen a plant")
 
     carry = run.carry_to
     at_carry = int(np.argmin(abs(run.dates[show] - np.datetime64(carry))))

@@ -68,9 +68,9 @@ def test_every_planting_and_any_season_can_be_drawn(run):
         lh.plot_supply(run, name).figure.canvas.draw()
 
 
-@pytest.mark.parametrize("name, question", [("Bananas", "The nitrogen the bananas have against what they need"),
-                                            ("Fan palm", "The nitrogen the fan palm has against what it needs"),
-                                            ("Waterside giant", "The nitrogen the waterside giant has against what it needs")])
+@pytest.mark.parametrize("name, question", [("Bananas", "Nitrogen the bananas have and need"),
+                                            ("Fan palm", "Nitrogen the fan palm has and needs"),
+                                            ("Waterside giant", "Nitrogen the waterside giant has and needs")])
 def test_the_question_is_the_title(run, name, question):
     assert lh.plot_supply(run, name).get_title(loc="left").strip() == question
 

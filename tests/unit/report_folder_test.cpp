@@ -100,7 +100,7 @@ TEST(ReportPage, SaysWhatToGiveInGramsAndScoops) {
 // The lines are what the plant has and what it needs; what the soil frees is not drawn.
 TEST(ReportPage, AFigureIsCalledWhatItDraws) {
   const std::string html = in_html(season(), {});
-  EXPECT_TRUE(std::regex_search(html, std::regex("The nitrogen the [^<]* (have against what they need|has against what it needs)")));
+  EXPECT_TRUE(std::regex_search(html, std::regex("Nitrogen the [^<]* (have and need|has and needs)")));
   EXPECT_EQ(html.find("soil frees against"), std::string::npos);
 }
 

@@ -195,7 +195,7 @@ TEST(ReportWords, OneMoreFeedOrNoneThatWouldDo) {
   ColumnResult& c = r.columns[0];
   c.second_feed_tried = true, c.too_uncertain = false;
   std::string text = said(r);
-  EXPECT_NE(text.find("no one feed more would do"), std::string::npos) << text;
+  EXPECT_NE(text.find("no one feed more would be enough"), std::string::npos) << text;
   c.second_feed = SecondFeed{r.first + std::chrono::days{200}, 1, 56, "Manure", "concentrated-manure-powder", std::nullopt};
   text = said(r);
   EXPECT_NE(text.find("would be carried by a second feed of 1 handful"), std::string::npos) << text;

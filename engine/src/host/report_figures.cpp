@@ -221,7 +221,7 @@ double grams_a_plant(const ColumnResult& c) { return 0.1 * c.area_m2 / std::max(
 
 std::string title_of(const ColumnResult& c) {
   const bool many = c.name.size() > 2 && c.name.back() == 's' && c.name[c.name.size() - 2] != 's';
-  return "The nitrogen the " + lower_first(c.name) + (many ? " have against what they need" : " has against what it needs");
+  return "Nitrogen the " + lower_first(c.name) + (many ? " have and need" : " has and needs");
 }
 
 std::string season_figure(const SeasonResult& r, const ColumnResult& c, const YearBand* band, bool soil, const std::string& id) {

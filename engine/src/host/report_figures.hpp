@@ -19,7 +19,7 @@ std::string where_figure(const SeasonResult& result, const std::string& id);
 /// A figure as a file of its own, with its title on it.
 std::string as_file(const std::string& svg, const std::string& title);
 
-/// "The nitrogen the bananas have against what they need".
+/// "Nitrogen the bananas have and need".
 std::string title_of(const ColumnResult& column);
 /// First day that figures show: 1 March, in the south 1 September; before it nothing that gardeners feed is in leaf.
 std::size_t first_drawn(const SeasonResult& result);

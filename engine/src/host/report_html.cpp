@@ -22,7 +22,7 @@ using page::Table;
 constexpr const char* k_print = R"(
 @media(max-width:40rem){.drawn svg text,.pair svg text{font-size:17px}}
 @media print{
-@page{size:A4;margin:10mm 12mm}
+@page{size:A4;margin:9mm 12mm}
 body{font-size:8.1pt;line-height:1.26}main{max-width:none;margin:0;padding:0}
 h1{font-size:13.5pt}h2{font-size:10pt;margin:.6rem 0 .2rem}h3{font-size:8.6pt;margin:0 0 .1rem}
 p,ul{margin:.2rem 0}li{margin:.06rem 0}.wide{overflow:visible;margin:.2rem 0}
@@ -30,7 +30,7 @@ table{font-size:7.4pt;line-height:1.22}th,td{padding:.05rem .5rem .05rem 0}h2+.w
 .drawn{display:grid;grid-template-columns:1fr 1fr;gap:.4rem 1.2rem}.drawn>:first-child{grid-row:span 2}
 .pair{display:grid;grid-template-columns:2fr 3fr;gap:0 1.4rem;align-items:start}.pair th{white-space:normal}
 figure{margin:0}svg text{font-size:14.5px}.pair svg text{font-size:18px}figcaption{font-size:7.4pt}details{display:none}
-.care{columns:3;column-gap:1.1rem;font-size:7.1pt;line-height:1.2;padding-left:.9rem}figure,tr,li{break-inside:avoid}h2,h3{break-after:avoid}
+.care{columns:3;column-gap:1.1rem;font-size:7pt;line-height:1.18;padding-left:.9rem}figure,tr,li{break-inside:avoid}h2,h3{break-after:avoid}
 }
 )";
 
@@ -77,7 +77,7 @@ std::string to_do(const SeasonResult& r) {
   }
   auto advice = window_sentences(r);
   for (const auto& said : {preparations(r), second_feed_words(r)}) advice.insert(advice.end(), said.begin(), said.end());
-  return t.closed() + page::list(advice) + "\n";
+  return t.closed() + page::list(advice, k_in_columns) + "\n";
 }
 
 std::string to_look_at(const SeasonResult& r) {

@@ -296,9 +296,7 @@ std::vector<std::string> second_feed_words(const SeasonResult& r) {
     left = others;
   }
   if (!past_help.empty())
-    out.push_back("For " + joined(past_help) +
-                  " no one feed more would do, within what does not scorch and what a year may have: `leafhunger topup` says whether "
-                  "several would.");
+    out.push_back("For " + joined(past_help) + " no one feed more would be enough that is not too much: `leafhunger topup` tries several.");
   return out;
 }
 
