@@ -252,6 +252,22 @@ TEST(ReportLasts, FitsAndSaysYears) {
   EXPECT_EQ(in_json(r), in_json(how_often_it_lasts(garden_of(testing::one_bed(4)))));
 }
 
+// Each year once, with the day of its verdict.
+TEST(ReportLasts, MoreSaysWhatEachYearCameTo) {
+  const LastsResult r = how_often_it_lasts(garden_of(testing::one_bed(4)));
+  const std::string text = std::regex_replace(in_words(r, true), std::regex(R"(\s+)"), " ");
+  EXPECT_NE(text.find("How it was worked out Short means: "), std::string::npos) << text;
+  const std::string years = text.substr(text.find("How it was worked out"));
+  for (const YearVerdict& y : r.plantings[0].years) {
+    const std::string year = std::to_string(y.season);
+    ASSERT_NE(years.find(year), std::string::npos) << years;
+    EXPECT_EQ(years.find(year), years.rfind(year)) << years;
+    if (y.verdict.outcome != Outcome::ran_short) continue;
+    const std::string after = years.substr(years.find(year));
+    EXPECT_EQ(after.find(year + " from " + to_words(month_day_of(*y.first_short))), 0u) << after;
+  }
+}
+
 TEST(ReportTopUp, Fits) {
   TopUpQuestion q;
   q.materials = {"concentrated-manure-powder"};

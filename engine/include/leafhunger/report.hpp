@@ -11,7 +11,7 @@ namespace leafhunger {
 
 /// `more`: also how it was worked out, the whole ledger and all cautions.
 std::string in_words(const SeasonResult& result, bool more);
-/// `more`: also the feeding as it is.
+/// `more`: also the feeding as it is, what each year came to, and how it was worked out.
 std::string in_words(const LastsResult& result, bool more = false);
 /// `more`: also what else is on the front, and what was searched.
 std::string in_words(const TopUpResult& result, bool more = false);

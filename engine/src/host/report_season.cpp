@@ -6,6 +6,7 @@
 #include "leafhunger/report.hpp"
 #include "lines.hpp"
 #include "season_answers.hpp"
+#include "season_words.hpp"
 #include "words.hpp"
 
 namespace leafhunger {
@@ -70,12 +71,11 @@ std::string feed_tables(const SeasonResult& r) {
 
 std::string how_it_was_worked_out(const SeasonResult& r) {
   std::string out = "\nHow it was worked out\n\n";
-  out +=
-      wrapped("  ",
-              "Short means: the nitrogen in the plant sank below 0.90 of the critical nitrogen for its size (nitrogen nutrition index) "
-              "on 5 growing days running. Growth is of a plant with all the nitrogen it wants (% fed), and of one with all the water too "
-              "(% wet). g/m2 are of the ground that a planting feeds from.",
-              2);
+  out += wrapped("  ",
+                 std::string(k_short_means) +
+                     " Growth is of a plant with all the nitrogen it wants (% fed), and of one with all the water too "
+                     "(% wet). g/m2 are of the ground that a planting feeds from.",
+                 2);
   out += "\n  " + padded("planting", 22) + right("ground", 7) + right("index", 7) + right("lowest", 7) + right("short", 6) +
          right("growth", 7) + right("growth", 7) + right("taken", 7) + right("washed", 8) + "\n";
   out += "  " + padded("", 22) + right("m2", 7) + right("then", 7) + right("", 7) + right("days", 6) + right("% fed", 7) +

@@ -27,6 +27,45 @@ std::string why_not(const PlantingYears& p, std::size_t n) {
   return text;
 }
 
+// "short in 2011 from 30 June and 2012 from 2 July; kept in 2013": what each year came to.
+std::string year_by_year(const PlantingYears& p) {
+  std::vector<std::string> ran_short, kept, cold, dry;
+  for (const YearVerdict& y : p.years) {
+    const std::string year = std::to_string(y.season);
+    switch (y.verdict.outcome) {
+      case Outcome::ran_short:
+        ran_short.push_back(year + " from " + to_words(month_day_of(*y.first_short)));
+        break;
+      case Outcome::never_woke:
+        cold.push_back(year);
+        break;
+      case Outcome::water_limited:
+        dry.push_back(year);
+        break;
+      case Outcome::carried:
+      case Outcome::just_carried:
+        kept.push_back(year);
+    }
+  }
+  std::string text;
+  const auto say = [&](const char* what, const std::vector<std::string>& years) {
+    if (years.empty()) return;
+    text += (text.empty() ? "" : "; ") + std::string(what);
+    text += years.size() == p.years.size() && &years != &ran_short ? " in every year" : " in " + joined(years);
+  };
+  say("short", ran_short), say("kept", kept), say("too cold to wake", cold), say("held back by thirst, not feed,", dry);
+  return text;
+}
+
+std::string how_it_was_worked_out(const LastsResult& r, const std::vector<PlantingYears>& sorted) {
+  std::string out = "\nHow it was worked out\n\n" + wrapped("  ", k_short_means, 2) + "\n";
+  for (const PlantingYears& p : sorted)
+    if (p.fed) out += wrapped("  ", p.name + ": " + year_by_year(p) + ".", 4);
+  out += '\n';
+  for (const std::string& note : r.notes) out += wrapped("  - ", note, 4);
+  return out;
+}
+
 }  // namespace
 
 std::string in_words(const LastsResult& r, bool more) {
@@ -63,7 +102,7 @@ std::string in_words(const LastsResult& r, bool more) {
                      4);
   }
   out += wrapped("  ", "Seasons " + span(r.seasons) + ", each on its own.", 2);
-  return out;
+  return more ? out + how_it_was_worked_out(r, sorted) : out;
 }
 
 }  // namespace leafhunger

@@ -14,6 +14,10 @@ inline constexpr double k_scorch_g_m2 = 5;
 /// Total N of organic manure in 12 months above which to give less, g/m2: SI 2015/668 reg 8(1).
 inline constexpr double k_yearly_organic_g_m2 = 25;
 
+/// What every answer means by short (VerdictRules).
+inline constexpr const char* k_short_means =
+    "Short means: the nitrogen in the plant sank below 0.90 of the critical nitrogen for its size (nitrogen nutrition index) on 5 growing "
+    "days running.";
 /// "15 April: 150 g/m2 of concentrated manure powder on the Hungry bed".
 std::string words_of_feeding(const Garden::Plan& plan, std::size_t feeding, Date first, std::size_t days);
 /// The parts of that sentence: what is given, to what, and what one amount is for.
