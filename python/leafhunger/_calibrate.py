@@ -390,6 +390,7 @@ def plot_fit(fit: Calibration, *, ax: Axes | None = None) -> Axes:
     Returns:
         The Axes.
     """
+    _check.of_kind(fit, Calibration, "fit", "a Calibration, which calibrate() returns", "call it first, with a material and the readings of read_incubation()")
     ax = _axes(ax, (7.6, 4.2))
     data = fit.data
     last = max(1, max(data.day))

@@ -22,6 +22,14 @@ def refuse(place: str, found: object, allowed: str, hint: str = "") -> NoReturn:
     raise InputError(_engine.sentence(place, shown, allowed, hint), place=place, found=shown, allowed=allowed, hint=hint)
 
 
+def of_kind(value: object, kind: type, place: str, allowed: str, hint: str) -> None:
+    """One of the package's own things; any other is refused, with how to come by the right one."""
+    if not isinstance(value, kind):
+        what = type(value).__name__.replace("ndarray", "array")
+        plain = value is None or isinstance(value, (str, bool, int, float))
+        refuse(place, value if plain else Words(f"{'an' if what[0] in 'AEIOUaeiou' else 'a'} {what}"), allowed, hint)
+
+
 def whole(value: object, place: str, least: int | None = None) -> int:
     """An int, NumPy's included; no bool, no text, no 2.0."""
     bounds = "a whole number" + ("" if least is None else f" from {least}")

@@ -36,6 +36,8 @@ def _axes(ax: Axes | None, size: tuple[float, float] = (8.0, 4.2)) -> Axes:
         except ImportError:
             raise ImportError("a picture needs matplotlib, which is not installed (Debian: python3-matplotlib); the numbers are in run.series") from None
         ax = pyplot.subplots(figsize=size, constrained_layout=True)[1]
+    elif not hasattr(ax, "spines"):
+        _check.of_kind(ax, type(None), "ax", "one matplotlib Axes", "make one with pyplot.subplots()[1], or leave it out")
     for side in ("top", "right"):
         ax.spines[side].set_visible(False)
     for side in ("left", "bottom"):
@@ -137,6 +139,10 @@ def _many(column: Column) -> bool:
     return column.name.endswith("s") and (column.count > 1 or not column.name.endswith("ss"))
 
 
+def _season(run: object) -> None:
+    _check.of_kind(run, Run, "run", "a Run, which is one season of a garden", "call .season() on the garden and give what it returns")
+
+
 def _planting(run: Run, name: str) -> Column:
     column = run.columns[_check.one_of(name, "planting", tuple(run.verdict))]
     return column
@@ -157,6 +163,7 @@ def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
     Returns:
         The Axes.
     """
+    _season(run)
     column = _planting(run, planting)
     verdict, s = column.verdict, column.series
     assert verdict is not None
@@ -236,6 +243,7 @@ def plot_where_it_went(run: Run, planting: str | None = None, *, ax: Axes | None
     Returns:
         The Axes.
     """
+    _season(run)
     parts = _where_it_went(run, planting)
     if not any(share for _, share in parts):
         _check.refuse("planting" if planting else "run", _check.Words(f'"{planting}", which was fed nothing' if planting else "a season in which nothing was fed"),
@@ -306,6 +314,7 @@ def plot_curves(curves: Curves, *, ax: Axes | None = None) -> Axes:
     Returns:
         The Axes.
     """
+    _check.of_kind(curves, Curves, "curves", "Curves, which curves() returns", 'call it first: lh.curves("dried-blood"), or with several feeds')
     ax = _axes(ax, (7.6, 4.2))
     many = [len(curves.materials) > 1, len(curves.moisture) > 1, len(curves.temperature_c) > 1]
     if not any(many):
@@ -355,7 +364,10 @@ def plot_soil(run: Run, planting: str, *, axes: Sequence[Axes] | None = None) ->
     Returns:
         The two Axes: temperature, moisture.
     """
+    _season(run)
     column = run.columns[_check.one_of(planting, "planting", tuple(run.columns))]
+    if axes is not None and len(_check.each(axes, "axes", "two Axes")) != 2:
+        _check.refuse("axes", _check.Words(f"{len(axes)} of them"), "two Axes, one above the other", "make them with pyplot.subplots(2, 1)[1], or leave them out")
     if axes is None:
         upper = _axes(None, (8.0, 5.6))
         upper.figure.clear()

@@ -160,6 +160,16 @@ def test_an_unknown_model_tells_what_was_searched(tmp_path):
     (lambda g: lh.moisture_response("relative_wet")(0.5, texture="mud"), "texture", "mud"),
     (lambda g: lh.plot_supply(g.season(reasons=False), "Banana"), "planting", "Bananas"),
     (lambda g: lh.plot_where_it_went(g.season(reasons=False), "Yuccas"), "planting", "fed nothing"),
+    (lambda g: lh.plot_supply(g, "Bananas"), "run", "found a Garden; allowed is a Run, which is one season of a garden; call .season()"),
+    (lambda g: lh.plot_supply(g.lasts(), "Bananas"), "run", "a Lasts"),
+    (lambda g: lh.plot_supply("saltmarsh-lane.json", "Bananas"), "run", '"saltmarsh-lane.json"'),
+    (lambda g: lh.plot_where_it_went(g), "run", "call .season()"),
+    (lambda g: lh.plot_soil(None, "Bananas"), "run", "None"),
+    (lambda g: lh.plot_curves("dried-blood"), "curves", 'found "dried-blood"; allowed is Curves, which curves() returns; call it first: lh.curves("dried-blood")'),
+    (lambda g: lh.plot_curves(lh.incubate("dried-blood", 8, [14])), "curves", "an array"),
+    (lambda g: lh.plot_fit(lh.materials()["straw"]), "fit", "calibrate()"),
+    (lambda g: lh.plot_curves(lh.curves("dried-blood"), ax=3), "ax", "one matplotlib Axes"),
+    (lambda g: lh.plot_soil(g.season(reasons=False), "Bananas", axes=[1]), "axes", "two Axes"),
 ])
 def test_a_wrong_argument_is_one_sentence(garden, call, place, words):
     with pytest.raises(lh.InputError) as caught:
