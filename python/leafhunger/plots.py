@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 _INK, _SOFT, _PALE, _ACCENT = "#1d1d1b", "#6b6b66", "#d9d7cf", "#2f6b3a"
 _CURVES = ("#0b2f6b", "#2a78b8", "#79b3d9", "#f0923f", "#c95408", "#7f2704")  # blue to rust, told apart by every eye
+_SHORT = 0.90  # the verdict's line, by which the report hatches too
 _SERIF = ["DejaVu Serif", "serif"]
 
 
@@ -153,7 +154,8 @@ def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
     plant.
 
     The filled area is what the plant holds; the pale band upon it lies loose among its roots, freed and not yet taken. The broken line is what a
-    plant of its size needs to grow at full speed. Where the plant holds less than it needs the gap is hatched, and the answer stands there.
+    plant of its size needs to grow at full speed. Where the plant, once awake, holds less than nine tenths of that, the gap is hatched: five such
+    growing days running are what the answer calls short, and it stands there.
 
     Args:
         run: from `Garden.season()`.
@@ -179,10 +181,14 @@ def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
     ax.fill_between(days, 0, held, color=_ACCENT, alpha=0.45, lw=0)
     ax.plot(days, held, color=_ACCENT, lw=2)
     ax.plot(days, wanted, color=_INK, lw=1.6, ls=(0, (5, 2)))
-    ax.fill_between(days, held, wanted, where=held < wanted, interpolate=True, facecolor="none", edgecolor=_INK, hatch="////", lw=0)
+    lacking = s["nni"][show] < _SHORT
+    if verdict.wakes is not None:
+        lacking &= run.dates[show] >= np.datetime64(verdict.wakes)
+    # To the day after, as far as the line between the two days is drawn.
+    ax.fill_between(days, np.minimum(held, wanted), wanted, where=lacking | np.r_[False, lacking[:-1]], facecolor="none", edgecolor=_INK, hatch="////", lw=0)
     ax.set_ylim(0, 1.18 * max((held + loose).max(), wanted.max()))
     _months(ax, days[0], days[-1])
-    _title(ax, f"Nitrogen {_called(planting)} {'have and need' if _many(column) else 'has and needs'}", "grams of nitrogen a plant")
+    _title(ax, f"Nitrogen {_called(planting)} {'have and need' if _many(column) else 'has and needs'}", "grams of nitrogen a plant" + ("; hatched: has less than nine tenths of what it needs" if lacking.any() else ""))
 
     carry = run.carry_to
     at_carry = int(np.argmin(abs(run.dates[show] - np.datetime64(carry))))

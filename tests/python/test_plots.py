@@ -1,4 +1,5 @@
 """Pictures: the question is the title, the answer is written where it happens, what is amiss is hatched, and the numbers are the run's."""
+import datetime
 import pathlib
 import re
 
@@ -48,6 +49,23 @@ def test_a_shortage_is_hatched_and_dated_where_it_happens(run):
     held, wanted = (line.get_ydata() for line in ax.lines[:2])
     i = (first - ax.lines[0].get_xdata()[0]).days
     assert held[i] / wanted[i] == pytest.approx(run.series[name]["nni"][run.dates == np.datetime64(first)][0], rel=1e-12) and held[i] < 0.9 * wanted[i]
+
+
+def test_hatched_is_what_the_answer_and_the_report_call_short(run):
+    """Less than nine tenths of what it needs, and not the first day on which it has a little less."""
+    from matplotlib.dates import num2date
+
+    for name in (short(run), "Bananas", "Cannas"):
+        pyplot.close("all")
+        ax = lh.plot_supply(run, name)
+        hatched = next(c for c in ax.collections if c.get_hatch())
+        first = min(num2date(path.vertices[:, 0].min()).date() for path in hatched.get_paths())
+        low = run.dates[run.series[name]["nni"] < 0.9].astype(object)
+        assert first == min(low) == run.verdict[name].first_short
+        last = max(num2date(path.vertices[:, 0].max()).date() for path in hatched.get_paths())
+        assert last in (max(low), max(low) + datetime.timedelta(1))
+        assert any("hatched: has less than nine tenths" in t for t in texts(ax))
+    assert not any("hatched" in t for t in texts(lh.plot_supply(run, "Fan palm")))
 
 
 def test_what_is_carried_says_so(run):
