@@ -65,32 +65,42 @@ def _months(ax: Axes, first: Any, last: Any) -> None:
 
 
 def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
-    """Places near the wanted ones, in the same order, at least `gap` apart, between low and high where there is room."""
+    """Places as near the wanted ones as may be, in the same order, at least `gap` apart, between low and high where there is room."""
     order = sorted(range(len(wanted)), key=lambda i: wanted[i])
-    place = [float(wanted[i]) for i in order]
-    for k in range(1, len(place)):
-        place[k] = max(place[k], place[k - 1] + gap)
-    over = place[-1] - high if place else 0.0
-    if over > 0:
-        place[-1] -= over
-        for k in range(len(place) - 2, -1, -1):
-            place[k] = min(place[k], place[k + 1] - gap)
-    if place and place[0] < low:
-        place = [low + k * gap if p < low + k * gap else p for k, p in enumerate(place)]
+    # With the gaps taken out what is left may not fall: neighbours that would cross stand together about their mean (pool adjacent violators).
+    pools: list[tuple[float, int]] = []
+    for k, i in enumerate(order):
+        mean, count = wanted[i] - k * gap, 1
+        while pools and pools[-1][0] > mean:
+            before, many = pools.pop()
+            mean, count = (before * many + mean * count) / (many + count), many + count
+        pools.append((mean, count))
+    place = [mean for mean, count in pools for _ in range(count)]
     out = [0.0] * len(place)
     for k, i in enumerate(order):
-        out[i] = place[k]
+        out[i] = float(max(low, min(place[k], high - (len(place) - 1) * gap)) + k * gap)
     return out
 
 
 def _label_ends(ax: Axes, ends: Sequence[tuple[float, str, str]], size: float = 9) -> None:
-    """Texts to the right of the axes at the height of each line's end, moved apart where they would overlap. ends: (y, text, colour)."""
+    """Texts to the right of the axes at the height of each line's end, moved apart where they would overlap; a thin line leads to one that had to
+    move by more than half its height. ends: (y, text, colour)."""
+    from matplotlib.transforms import offset_copy
+
     low, high = ax.get_ylim()
     height_in = ax.get_position().height * ax.figure.get_size_inches()[1]
     line = 1.25 * size / 72 / max(height_in, 0.5) * (high - low)
     lines = max(text.count("\n") + 1 for _, text, _ in ends)
-    for (y, text, colour), at in zip(ends, _spread([e[0] for e in ends], line * lines, low, high)):
-        ax.annotate(text, (1, at), xycoords=("axes fraction", "data"), xytext=(6, 0), textcoords="offset points", va="center", fontsize=size,
+    places = _spread([e[0] for e in ends], line * lines, low, high)
+    moved = [abs(at - end[0]) > line / 2 for end, at in zip(ends, places)]
+    beside = 18 if any(moved) else 6
+    at_end = ax.get_yaxis_transform()
+    for (y, _, _), at, led in zip(ends, places, moved):
+        if led:
+            ax.annotate("", (1, y), xycoords=at_end, xytext=(1, at), textcoords=offset_copy(at_end, ax.figure, x=beside - 2, units="points"),
+                        annotation_clip=False, arrowprops={"arrowstyle": "-", "color": _SOFT, "lw": 0.6, "shrinkA": 0, "shrinkB": 2})
+    for (_, text, colour), at in zip(ends, places):
+        ax.annotate(text, (1, at), xycoords=("axes fraction", "data"), xytext=(beside, 0), textcoords="offset points", va="center", fontsize=size,
                     color=colour, annotation_clip=False)
     _make_room(ax, len(ends))
 
@@ -309,9 +319,39 @@ def plot_release(material: str | Material, temperature_c: ArrayLike = (8, 15, 22
     return ax
 
 
+def _shade(k: int, of: int) -> Any:
+    """The k-th of so many shades from cold to warm."""
+    if of <= len(_CURVES):
+        return _CURVES[k * (len(_CURVES) - 1) // max(1, of - 1)]
+    at = k * (len(_CURVES) - 1) / (of - 1)
+    given = [[int(shade[i:i + 2], 16) / 255 for i in (1, 3, 5)] for shade in _CURVES]
+    return tuple(float(np.interp(at, range(len(given)), [shade[c] for shade in given])) for c in range(3))
+
+
+def _looks(feeds: int, warmths: int) -> list[dict[str, Any]]:
+    """How each line is drawn, warmths of a feed together, feeds in order ("feed" is one at one moisture).
+
+    Where several feeds stand at several warmths, a warmth has its shade and its mark, the same for every feed, and a feed its dashes. Where only
+    one of the two differs, its lines differ in all three.
+    """
+    dashes: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 2)), (0, (6, 2, 1, 2)), (0, (4, 1.5)))
+    marks = "os^DvP*X<>hp"
+    looks = []
+    for f in range(feeds):
+        for w in range(warmths):
+            shaded, dashed = (f, f) if warmths == 1 else (w, w) if feeds == 1 else (w, f)
+            colour = _shade(shaded, feeds if warmths == 1 else warmths) if feeds * warmths > 1 else _ACCENT
+            # More feeds than dashes: full marks, then thick and thin lines too.
+            turn = dashed // len(dashes) if warmths > 1 and feeds > 1 else 0
+            looks.append({"color": colour, "lw": (1.9, 1.1, 3.0)[turn // 2 % 3], "ls": dashes[dashed % len(dashes)], "marker": marks[shaded % len(marks)], "ms": 4,
+                          "mfc": colour if turn % 2 else "white"})
+    return looks
+
+
 def plot_curves(curves: Curves, *, ax: Axes | None = None) -> Axes:
-    """What feeds freed in jars: a line for each feed, moisture and temperature, named at its end by what they differ in; the pale band about a line
-    is how sure it is (two bags in three), drawn where there are at most three lines.
+    """What feeds freed in jars: a line for each feed, moisture and temperature, named at its end by what they differ in. A temperature has one colour
+    and mark, a feed or moisture one kind of line. The pale band about a line is how sure it is (two bags in three), drawn where there are at most
+    three lines.
 
     Args:
         curves: from `curves()`.
@@ -325,8 +365,8 @@ def plot_curves(curves: Curves, *, ax: Axes | None = None) -> Axes:
     many = [len(curves.materials) > 1, len(curves.moisture) > 1, len(curves.temperature_c) > 1]
     if not any(many):
         many[2] = True
-    styles: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 2)), (0, (6, 2, 1, 2)), (0, (4, 1.5)))
     freed_frac, spread_frac = curves.daily()
+    looks = _looks(len(curves.materials) * len(curves.moisture), len(curves.temperature_c))
     lines = []
     for m, fed in enumerate(curves.materials):
         for w, wet in enumerate(curves.moisture):
@@ -338,8 +378,8 @@ def plot_curves(curves: Curves, *, ax: Axes | None = None) -> Axes:
     banded = len(lines) <= 3
     ends, low, high = [], 0.0, 5.0
     for i, (name, freed, spread) in enumerate(lines):
-        colour = _CURVES[i * (len(_CURVES) - 1) // max(1, len(lines) - 1)] if len(lines) > 1 else _ACCENT
-        ax.plot(days, freed, color=colour, lw=1.9, ls=styles[i % len(styles)], marker="os^D"[i % 4], ms=4, mfc="white", markevery=list(curves.days))
+        colour = looks[i]["color"]
+        ax.plot(days, freed, markevery=list(curves.days), **looks[i])
         wide = np.where(np.isfinite(spread), spread, 0) if banded else np.zeros_like(freed)
         if wide.any():
             ax.fill_between(days, freed - wide, freed + wide, color=colour, alpha=0.14, lw=0)

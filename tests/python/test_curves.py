@@ -127,3 +127,47 @@ def test_axes_name_lines_by_what_differs():
     assert len(many.lines) == 8 and not many.collections and "Dried blood, 30 % of pores with water, 5 °C" in {t.get_text() for t in many.texts}
     one = lh.plot_curves(lh.curves("dried-blood", temps=15))
     assert "15 °C" in {t.get_text() for t in one.texts}
+
+
+def look(line):
+    return line.get_color(), str(line._dash_pattern), line.get_marker(), line.get_linewidth(), str(line.get_markerfacecolor())
+
+
+def test_a_warmth_has_one_colour_and_a_feed_one_kind_of_line():
+    ax = lh.plot_curves(lh.curves(["dried-blood", "straw"]))
+    drawn = [line for line in ax.lines if len(line.get_xdata()) > 2]
+    blood, straw = drawn[:5], drawn[5:]
+    assert [b.get_color() for b in blood] == [s.get_color() for s in straw] and len({b.get_color() for b in blood}) == 5
+    assert [b.get_marker() for b in blood] == [s.get_marker() for s in straw] and len({b.get_marker() for b in blood}) == 5
+    assert len({str(b._dash_pattern) for b in blood}) == len({str(s._dash_pattern) for s in straw}) == 1
+    assert blood[0]._dash_pattern != straw[0]._dash_pattern
+
+
+@pytest.mark.parametrize("feeds, ask", [(["dried-blood", "straw"], {}), (["dried-blood"], {"temps": range(2, 26, 2)}), (["dried-blood"], {"temps": [5, 25]}),
+                                        (["dried-blood", "straw", "seed-meal", "bone-meal-raw", "wool-pellets", "feather-meal"], {"temps": 10}),
+                                        (["dried-blood", "straw", "seed-meal"], {"temps": [5, 15, 25], "moisture": [0.2, 0.4, 0.6, 0.8]})])
+def test_no_two_lines_of_a_picture_look_alike(feeds, ask):
+    drawn = [line for line in lh.plot_curves(lh.curves(feeds, days=[14, 56], **ask)).lines if len(line.get_xdata()) > 2]
+    assert len({look(line) for line in drawn}) == len(drawn) > 1
+
+
+def test_labels_stand_where_their_lines_end():
+    """In the lines' order, no further off than the other labels push them, and led to where that is far."""
+    ax = lh.plot_curves(lh.curves(["dried-blood", "straw"]))
+    ax.figure.canvas.draw()
+    labels = {t.get_text(): t for t in ax.texts if getattr(t, "xycoords", None) == ("axes fraction", "data")}
+    ends = {name: line.get_ydata()[-1] for name, line in zip(labels, (line for line in ax.lines if len(line.get_xdata()) > 2))}
+    assert len(ends) == 10 and sorted(ends, key=ends.get) == sorted(ends, key=lambda name: labels[name].xy[1])
+    low, high = ax.get_ylim()
+    assert labels["Straw, 25 °C"].xy[1] == pytest.approx(ends["Straw, 25 °C"], abs=1e-9), "nothing pushes it"
+    assert all(abs(labels[name].xy[1] - at) < 0.15 * (high - low) for name, at in ends.items())
+    far = [name for name, at in ends.items() if abs(labels[name].xy[1] - at) > 0.04 * (high - low)]
+    led = {t.xy[1] for t in ax.texts if not t.get_text() and t.arrow_patch is not None}
+    assert far and {ends[name] for name in far} <= led
+
+
+@pytest.mark.parametrize("wanted, places", [([5, 5, 5], [5, 6, 4]), ([1, 9], [1, 9]), ([0, 0.2], [0, 1]), ([10, 9.8, 3], [10, 9, 3]), ([4, 4.5], [3.75, 4.75])])
+def test_labels_are_spread_about_where_they_belong(wanted, places):
+    from leafhunger.plots import _spread
+
+    assert sorted(_spread(wanted, 1, 0, 10)) == pytest.approx(sorted(places))
