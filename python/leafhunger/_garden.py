@@ -6,9 +6,9 @@ import pathlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
-from types import MappingProxyType
 
 from . import _check, _engine, _html, _places
+from ._by_name import ByName
 from ._jar import Material
 from ._run import Run
 from ._sureness import Enough, Sureness, Today
@@ -68,12 +68,12 @@ class Garden:
     @property
     def plantings(self) -> Mapping[str, Planting]:
         """Plantings by name."""
-        return MappingProxyType({p[0]: Planting(*p) for p in self._engine.plantings()})
+        return ByName("planting", {p[0]: Planting(*p) for p in self._engine.plantings()})
 
     @property
     def materials(self) -> Mapping[str, Material]:
         """Materials that the scenario may name: the catalogue's and its own, by id."""
-        return MappingProxyType({id: Material.from_engine(d) for id, d in self._engine.materials().items()})
+        return ByName("material", {id: Material.from_engine(d) for id, d in self._engine.materials().items()})
 
     @property
     def notes(self) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from . import _check, _engine, _html, _places
+from ._by_name import ByName
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike  # slow to import, and never needed to run
@@ -58,7 +59,7 @@ class Material:
 def materials(catalogue: str | PathLike[str] | None = None) -> Mapping[str, Material]:
     """The shipped catalogue's materials by id, or those of another catalogue folder."""
     found = _engine.materials(_places.catalogue_folder(catalogue))
-    return MappingProxyType({id: Material.from_engine(d) for id, d in found.items()})
+    return ByName("material", {id: Material.from_engine(d) for id, d in found.items()})
 
 
 def _share(value: object, place: str) -> float:

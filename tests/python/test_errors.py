@@ -183,7 +183,8 @@ def test_a_wrong_argument_is_one_sentence(garden, call, place, words):
 def test_an_unknown_name_is_a_key_error_with_the_nearest(garden):
     run = garden.season(reasons=False)
     for mapping, wrong, right in ((run.verdict, "Banana", "Bananas"), (run.series, "Canas", "Cannas"), (run.series["Bananas"], "nnj", "nni"),
-                                  (run.columns, "Fan Palm", "Fan palm"), (run.sources, "Agave", "Agaves")):
+                                  (run.columns, "Fan Palm", "Fan palm"), (run.sources, "Agave", "Agaves"), (garden.plantings, "Banana", "Bananas"),
+                                  (garden.materials, "dried blood", "dried-blood"), (lh.materials(), "dried blood", "dried-blood")):
         with pytest.raises(KeyError, match=f'"{right}"'):
             mapping[wrong]
         assert wrong not in mapping and right in mapping
