@@ -48,6 +48,10 @@ py::dict dict_of(const Material& material);
 /// The other way, what a jar needs of it: label, model, parameters, spread and laws.
 Material material_of(const py::dict& material);
 
+/// The day that a text names; InputError at `place` where it names none. `such_as` shows how to write one.
+MonthDay month_day_of(const std::string& text, const char* place, const char* such_as);
+Date day_of(const std::string& text, const char* place, const char* such_as);
+
 /// A view of `values` as [days] or, with more than one layer, [days][layers]. `owner` is the Python object that holds them.
 py::array view_of(const std::vector<double>& values, std::size_t layers, const py::object& owner);
 

@@ -1,9 +1,42 @@
-// Structs to dicts.
+// Structs to dicts, and texts to days.
+#include <algorithm>
+#include <string_view>
+
 #include "bindings.hpp"
+#include "leafhunger/error.hpp"
 
 namespace leafhunger::bindings {
 
 using namespace py::literals;
+
+namespace {
+
+/// Whether it is written as a day is, whatever its figures say: "00-00", "0000-00-00".
+bool written_as(std::string_view pattern, std::string_view text) {
+  return std::equal(pattern.begin(), pattern.end(), text.begin(), text.end(),
+                    [](char p, char c) { return p == '0' ? c >= '0' && c <= '9' : p == c; });
+}
+
+}  // namespace
+
+MonthDay month_day_of(const std::string& text, const char* place, const char* such_as) {
+  const auto day = parse_month_day(text);
+  if (day) return *day;
+  std::string mend = "month first, two digits each";
+  if (written_as("00-00", text)) {
+    const std::string turned = text.substr(3) + '-' + text.substr(0, 2);
+    mend = parse_month_day(turned) ? "the month comes first: \"" + turned + '"' : "no year has such a day; check month and day";
+  }
+  throw InputError({"", place, '"' + text + '"', std::string("a day as MM-DD, such as ") + such_as, mend});
+}
+
+Date day_of(const std::string& text, const char* place, const char* such_as) {
+  const auto day = parse_date(text);
+  if (day) return *day;
+  const bool written = written_as("0000-00-00", text) && text[0] != '0';  // years have four figures
+  throw InputError({"", place, '"' + text + '"', std::string("a day as YYYY-MM-DD, such as ") + such_as,
+                    written ? "there is no such day; check year, month and day" : "give text or a datetime.date"});
+}
 
 py::object date_of(Date date) {
   const std::chrono::year_month_day d{date};

@@ -2,7 +2,6 @@
 #include "bindings_wait.hpp"
 #include "leafhunger/enough.hpp"
 #include "leafhunger/ensemble.hpp"
-#include "leafhunger/error.hpp"
 #include "leafhunger/today.hpp"
 
 namespace leafhunger::bindings {
@@ -23,12 +22,6 @@ py::list bands_list(const EnsembleResult& r) {
     all.append(series);
   }
   return all;
-}
-
-MonthDay month_day(const std::string& text, const char* place) {
-  const auto day = parse_month_day(text);
-  if (!day) throw InputError({"", place, "\"" + text + "\"", "a day as MM-DD, such as 04-15", "month first, two digits each"});
-  return *day;
 }
 
 }  // namespace
@@ -64,7 +57,7 @@ void bind_sure(py::module_& m) {
       [](const Garden& g, const std::vector<double>& doses, const std::vector<std::string>& dates) {
         EnoughQuestion q;
         q.multiples = doses;
-        for (const std::string& d : dates) q.dates.push_back(month_day(d, "dates"));
+        for (const std::string& d : dates) q.dates.push_back(month_day_of(d, "dates", "04-15"));
         return stoppable(in_python(g), py::none(),
                          [&](const Control& control) { return std::make_shared<EnoughResult>(what_would_do(g, q, control)); });
       },
@@ -72,9 +65,8 @@ void bind_sure(py::module_& m) {
   m.def(
       "today",
       [](const Garden& g, const std::string& on) {
-        const auto day = parse_date(on);
-        if (!day) throw InputError({"", "on", "\"" + on + "\"", "a day as YYYY-MM-DD, such as 2024-06-15", "give text or a datetime.date"});
-        return without_lock(in_python(g), [&] { return std::make_shared<TodayResult>(how_it_stands(g, *day)); });
+        const Date day = day_of(on, "on", "2024-06-15");
+        return without_lock(in_python(g), [&] { return std::make_shared<TodayResult>(how_it_stands(g, day)); });
       },
       "garden"_a, "on"_a);
 }

@@ -87,12 +87,6 @@ py::dict topup_dict(const TopUpResult& r) {
                   "cautions"_a = cautions, "notes"_a = r.notes);
 }
 
-MonthDay month_day(const std::string& text, const char* place) {
-  const auto day = parse_month_day(text);
-  if (!day) throw InputError({"", place, "\"" + text + "\"", "a day as MM-DD, such as 08-31", "month first, two digits each"});
-  return *day;
-}
-
 }  // namespace
 
 void bind_years(py::module_& m) {
@@ -125,7 +119,7 @@ void bind_years(py::module_& m) {
         q.materials = materials, q.plantings = plantings;
         if (intervals_d) q.intervals_d = *intervals_d;
         q.doses_g_per_plant = doses_g_per_plant, q.first_after_d = first_after_d;
-        for (const std::string& day : until) q.until.push_back(month_day(day, "until"));
+        for (const std::string& day : until) q.until.push_back(month_day_of(day, "until", "08-31"));
         q.together = together, q.may_scorch = may_scorch, q.every_point = whole_grid;
         if (leached_at_most_g_n_m2) q.leached_at_most_g_n_m2 = *leached_at_most_g_n_m2;
         q.prefer.clear();

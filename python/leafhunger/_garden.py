@@ -141,7 +141,8 @@ class Garden:
             on: the day that counts as today, a date or "YYYY-MM-DD".
 
         Raises:
-            InputError: the weather does not cover the season up to that day, or holds no other season.
+            InputError: there is no such day, the weather begins later than that day's season does, or it holds no other season. Where it ends
+                before that day, other years stand for the days that are missing.
         """
         if isinstance(on, datetime.date):
             on = on.isoformat()[:10]
