@@ -32,10 +32,10 @@ void bind_errors(py::module_& m) {
   // So that what the package itself refuses is worded as the engine words it.
   m.def(
       "sentence",
-      [](const std::string& place, const std::string& found, const std::string& allowed, const std::string& hint) {
-        return std::string(InputError({"", place, found, allowed, hint}).what());
+      [](const std::string& place, const std::string& found, const std::string& allowed, const std::string& hint, const std::string& file) {
+        return std::string(InputError({file, place, found, allowed, hint}).what());
       },
-      "place"_a, "found"_a, "allowed"_a, "hint"_a);
+      "place"_a, "found"_a, "allowed"_a, "hint"_a, "file"_a = "");
   // No input makes a ledger fail to close; that the border carries such an error over must be testable all the same.
   m.def(
       "throw_ledger_error", [](const std::string& text) { throw LedgerError(text); }, "sentence"_a);

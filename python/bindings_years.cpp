@@ -127,7 +127,8 @@ void bind_years(py::module_& m) {
         const auto share = parse_years_share(years);
         if (!share)
           throw InputError({"", "years", "\"" + years + "\"",
-                            "years of years such as \"9/10\", or a share above 0 and at most 1 such as 0.9", "1 asks for every year"});
+                            "so many years of so many, such as \"9/10\", or a share above 0 and at most 1, such as 0.9",
+                            "1 asks for every year"});
         q.share = *share;
         return stoppable(in_python(g), progress,
                          [&](const Control& control) { return std::make_shared<TopUpResult>(tune_top_ups(g, q, control)); });

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
 
-from . import _check, _engine, _html, _places
+from . import _check, _engine, _html, _keywords, _places
 from ._by_name import ByName
 from ._jar import Material
 from ._run import Run
@@ -132,7 +132,9 @@ class Garden:
             InputError: a number or day is out of range, or nothing in the garden is fed.
         """
         multiples = [] if doses is None else [_check.number(m, "doses") for m in _check.each(doses, "doses", "multiples")]
-        return Enough(_engine.enough(self._engine, multiples, _check.names(dates, "dates")))
+        days = _check.names(dates, "dates")
+        with _keywords.of_enough():
+            return Enough(_engine.enough(self._engine, multiples, days))
 
     def today(self, on: str | datetime.date) -> Today:
         """How does each planting stand on a day, and when is its next feed due? Nothing of the record after that day is used for its season.
@@ -148,7 +150,8 @@ class Garden:
             on = on.isoformat()[:10]
         if not isinstance(on, str):
             _check.refuse("on", on, "a day as YYYY-MM-DD, such as 2024-06-15")
-        return Today(_engine.today(self._following(today=on), on))
+        with _keywords.of_today():
+            return Today(_engine.today(self._following(today=on), on))
 
     def topup(self, material: str | Iterable[str], plantings: str | Iterable[str] | None = None, *, intervals_d: Sequence[int] | None = None,
               doses_g_per_plant: Sequence[float] | None = None, first_after_d: int | Sequence[int] = 30,
@@ -185,14 +188,21 @@ class Garden:
         if doses_g_per_plant is not None and not doses:
             _check.refuse("doses_g_per_plant", _check.Words("no dose"), "at least one", "leave it out for 1/2 to 4 handfuls")
         if not isinstance(years, str):
-            years = repr(_check.number(years, "years"))
+            share = _check.number(years, "years")
+            if not 0 < share <= 1:
+                _check.refuse("years", years, 'so many years of so many, such as "9/10", or a share above 0 and at most 1, such as 0.9', "1 asks for every year")
+            # As a fraction, since the engine takes no more decimals than a person would type: 2/3 has no end of them.
+            from fractions import Fraction  # slow to import, and seldom needed
+            of = Fraction(share).limit_denominator(10**5)
+            years = f"{of.numerator}/{of.denominator}"
         _check.told(progress)
         aims = [_check.one_of(aim, "prefer", ["cost", "trips", "leached"]) for aim in _check.names(prefer, "prefer")]
         limit = None if leached_at_most_g_n_m2 is None else _check.number(leached_at_most_g_n_m2, "leached_at_most_g_n_m2")
         firsts = [_check.whole(d, "first_after_d") for d in _check.each(first_after_d, "first_after_d", "days")]
-        return TopUps(_engine.topup(self._engine, materials, _check.names(plantings, "plantings"), intervals, doses, firsts,
-                                    _check.names(until, "until"), _check.flag(together, "together"), aims, years, _check.flag(may_scorch, "may_scorch"),
-                                    limit, _check.flag(whole_grid, "whole_grid"), progress))
+        with _keywords.of_topup():
+            return TopUps(_engine.topup(self._engine, materials, _check.names(plantings, "plantings"), intervals, doses, firsts,
+                                        _check.names(until, "until"), _check.flag(together, "together"), aims, years, _check.flag(may_scorch, "may_scorch"),
+                                        limit, _check.flag(whole_grid, "whole_grid"), progress))
 
     def trace(self, column: str, season: int | None = None, *, stepper: str = "reference", absolute_kg_ha: float = 1e-7, relative: float = 1e-7,
               refine: int = 1) -> Trace:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from . import _check, _engine, _html
+from . import _check, _engine, _html, _keywords
 from ._by_name import ByName
 
 if TYPE_CHECKING:
@@ -375,8 +375,9 @@ class Run:
 
         InputError where one of them is there and `force` is not set, or nothing can be written; then nothing is half-written.
         """
-        self._season.write_report(self._followed, os.fspath(folder), _check.flag(force, "force"), _check.flag(figures, "figures"),
-                                  _check.flag(for_client, "for_client"))
+        with _keywords.of_report():
+            self._season.write_report(self._followed, os.fspath(folder), _check.flag(force, "force"), _check.flag(figures, "figures"),
+                                      _check.flag(for_client, "for_client"))
 
     def save_figures(self, folder: str | os.PathLike[str], *, kind: str = "png", force: bool = False) -> tuple[str, ...]:
         """Saves the plots of this run (supply and soil of each fed planting, where it went) into `folder`, made where it is missing.

@@ -95,32 +95,39 @@ def test_an_unknown_model_tells_what_was_searched(tmp_path):
     (lambda g: g.season(True), "year", "True"),
     (lambda g: g.season(10**20), "year", "whole number"),
     (lambda g: g.season(reasons="yes"), "reasons", "True or False"),
-    (lambda g: g.topup("dried-bloot"), "", "dried-blood"),
+    (lambda g: g.topup("dried-bloot"), "material", "dried-blood"),
+    (lambda g: g.topup("dried-bloot"), "material", "garden.materials lists them all"),
     (lambda g: g.topup(None), "material", "None"),
-    (lambda g: g.topup("dried-blood", "Banana"), "", "Bananas"),
+    (lambda g: g.topup("dried-blood", "Banana"), "plantings", "Bananas"),
     (lambda g: g.topup("dried-blood", ["Bananas", 3]), "plantings", "3"),
     (lambda g: g.topup("dried-blood", 3), "plantings", "3"),
-    (lambda g: g.topup("dried-blood", intervals_d=[]), "", "interval"),
+    (lambda g: g.topup("dried-blood", intervals_d=[]), "intervals_d", "interval"),
     (lambda g: g.topup("dried-blood", intervals_d=[14.5]), "intervals_d", "14.5"),
     (lambda g: g.topup("dried-blood", intervals_d="14"), "intervals_d", "14"),
-    (lambda g: g.topup("dried-blood", intervals_d=[0]), "", "0"),
-    (lambda g: g.topup("dried-blood", doses_g_per_plant=[]), "doses_g_per_plant", "no dose"),
-    (lambda g: g.topup("dried-blood", doses_g_per_plant=[float("nan")]), "doses_g_per_plant", "nan"),
-    (lambda g: g.topup("dried-blood", doses_g_per_plant=[-1.0]), "", "-1"),
-    (lambda g: g.topup("dried-blood", until="31-08"), "until", "31-08"),
+    (lambda g: g.topup("dried-blood", intervals_d=[0]), "intervals_d", "0"),
+    (lambda g: g.topup("dried-blood", first_after_d=0), "first_after_d", "0"),
+    (lambda g: g.topup("dried-blood", leached_at_most_g_n_m2=-1), "leached_at_most_g_n_m2", "-1"),
+    (lambda g: g.topup("dried-blood", until="01-01"), "until", "give until a later day or first_after_d a smaller number"),
     (lambda g: g.topup("dried-blood", until="04-31"), "until", "no year has such a day"),
     (lambda g: g.topup("dried-blood", until="31-08"), "until", 'the month comes first: "08-31"'),
+    (lambda g: g.topup("dried-blood", doses_g_per_plant=[]), "doses_g_per_plant", "no dose"),
+    (lambda g: g.topup("dried-blood", doses_g_per_plant=[float("nan")]), "doses_g_per_plant", "nan"),
+    (lambda g: g.topup("dried-blood", doses_g_per_plant=[-1.0]), "doses_g_per_plant", "-1"),
+    (lambda g: g.topup("dried-blood", until="31-08"), "until", "31-08"),
+    (lambda g: g.topup("dried-blood", until=3), "until", "3"),
+    (lambda g: g.topup([]), "material", "[]"),
+    (lambda g: g.topup("dried-blood", together="yes"), "together", "yes"),
+    (lambda g: g.topup("dried-blood", prefer="price"), "prefer", "price"),
+    (lambda g: g.topup("dried-blood", years="most"), "years", "most"),
+    (lambda g: g.topup("dried-blood", years=95), "years", 'found 95; allowed is so many years of so many, such as "9/10"'),
+    (lambda g: g.enough(doses=[-1]), "doses", "such as doses=[0.5, 1, 1.5, 2, 3]"),
     (lambda g: g.enough(dates=["04-31"]), "dates", "no year has such a day"),
     (lambda g: g.enough(dates=["02-30"]), "dates", "no year has such a day"),
     (lambda g: g.enough(dates=["4-3"]), "dates", "month first, two digits each"),
     (lambda g: g.today("2024-13-01"), "on", "there is no such day"),
     (lambda g: g.today("2023-02-29"), "on", "there is no such day"),
     (lambda g: g.today("15 June"), "on", "give text or a datetime.date"),
-    (lambda g: g.topup("dried-blood", until=3), "until", "3"),
-    (lambda g: g.topup([]), "material", "[]"),
-    (lambda g: g.topup("dried-blood", together="yes"), "together", "yes"),
-    (lambda g: g.topup("dried-blood", prefer="price"), "prefer", "price"),
-    (lambda g: g.topup("dried-blood", years="most"), "years", "most"),
+    (lambda g: g.today("1800-02-20"), "on", "add the days that are missing"),
     (lambda g: g.topup("dried-blood", years=1.5), "years", "1.5"),
     (lambda g: g.topup("dried-blood", may_scorch=None), "may_scorch", "None"),
     (lambda g: g.topup("dried-blood", leached_at_most_g_n_m2="little"), "leached_at_most_g_n_m2", "little"),
@@ -186,6 +193,23 @@ def test_a_wrong_argument_is_one_sentence(garden, call, place, words):
     assert words in str(e) and "\n" not in str(e) and str(e).endswith(".")
     assert "::" not in str(e) and "incompatible function arguments" not in str(e)
     assert not place or place in e.place
+    assert "--" not in str(e), "options are the command's"
+
+
+def test_a_report_that_is_there_already_is_told_of_in_the_calls_words(garden, tmp_path):
+    run = garden.season(reasons=False)
+    run.report(tmp_path)
+    with pytest.raises(lh.InputError) as caught:
+        run.report(tmp_path)
+    e = caught.value
+    assert e.file == str(tmp_path / "report.html") and e.place == "folder" and e.hint == "take another folder, or give force=True"
+    assert str(e) == f"{e.file}, folder: found {e.found}; allowed is {e.allowed}; {e.hint}."
+    run.report(tmp_path, force=True)
+
+
+def test_a_share_of_years_may_have_no_end_of_decimals(garden):
+    asked = {"intervals_d": [56], "doses_g_per_plant": [60]}
+    assert garden.topup("dried-blood", "Cannas", years=2 / 3, **asked).to_json() == garden.topup("dried-blood", "Cannas", years="2/3", **asked).to_json()
 
 
 def test_an_unknown_name_is_a_key_error_with_the_nearest(garden):
