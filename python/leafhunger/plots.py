@@ -198,7 +198,8 @@ def plot_supply(run: Run, planting: str, *, ax: Axes | None = None) -> Axes:
     ax.fill_between(days, np.minimum(held, wanted), wanted, where=lacking | np.r_[False, lacking[:-1]], facecolor="none", edgecolor=_INK, hatch="////", lw=0)
     ax.set_ylim(0, 1.18 * max((held + loose).max(), wanted.max()))
     _months(ax, days[0], days[-1])
-    _title(ax, f"Nitrogen {_called(planting)} {'have and need' if _many(column) else 'has and needs'}", "grams of nitrogen a plant" + ("; hatched: has less than nine tenths of what it needs" if lacking.any() else ""))
+    _title(ax, f"Nitrogen {_called(planting)} {'have and need' if _many(column) else 'has and needs'}",
+           "grams of nitrogen a plant" + ("; hatched: has less than nine tenths of what it needs" if lacking.any() else ""))
 
     carry = run.carry_to
     at_carry = int(np.argmin(abs(run.dates[show] - np.datetime64(carry))))
