@@ -131,10 +131,12 @@ def _day(month_day: str) -> str:
 
 def _usual(rows: Iterable[StudyRow]) -> str:
     """"usually short from 12 August" of the middle one of those that ran short."""
-    short = sorted((row.first_short - datetime.date(row.season, 1, 1)).days for row in rows if row.outcome == "short" and row.first_short)
+    # By the calendar, so that a leap year is not a day late.
+    short = sorted(((row.first_short.year - row.season, row.first_short.month, row.first_short.day), row.first_short)
+                   for row in rows if row.outcome == "short" and row.first_short)
     if not short:
         return ""
-    day = datetime.date(2001, 1, 1) + datetime.timedelta(short[len(short) // 2])
+    day = short[len(short) // 2][1]
     return f"usually short from {_html.day(day)}" if len(short) > 1 else f"short from {_html.day(day)}"
 
 

@@ -56,6 +56,10 @@ TEST(Answers, LastsCountsEachYearOnce) {
     for (const YearVerdict& y : p.years) short_years += y.verdict.outcome == Outcome::ran_short;
     EXPECT_EQ(p.kept + p.slept + p.thirsty + short_years, static_cast<int>(p.years.size())) << p.name;
     EXPECT_EQ(p.usual_first_short.has_value(), short_years > 0) << p.name;
+    // It is the day of one of those years, leap years and others among them.
+    EXPECT_TRUE(!p.usual_first_short || std::any_of(p.years.begin(), p.years.end(), [&](const YearVerdict& y) {
+      return y.verdict.outcome == Outcome::ran_short && month_day_of(*y.first_short) == *p.usual_first_short;
+    })) << p.name;
     if (p.fed) {
       EXPECT_GE(p.kept, p.kept_unfed) << p.name;
     }

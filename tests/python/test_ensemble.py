@@ -1,4 +1,5 @@
 """Many gardens on any executor: the same answer, progress where it helps, and nothing half-done when it is stopped or a worker dies."""
+import datetime
 import json
 import os
 import pathlib
@@ -56,6 +57,8 @@ def test_years_kept_are_those_of_lasts():
     lasts = lh.load(ONE).lasts()
     assert study.kept == {(0, name): (p.kept, len(lasts.seasons)) for name, p in lasts.plantings.items()}
     assert f"in {lasts.plantings['Bananas'].kept} years of {len(lasts.seasons)}" in str(study)
+    usual = datetime.date.fromisoformat(f"2000-{lasts.plantings['Bananas'].usual_first_short}")
+    assert f"usually short from {usual.day} {usual:%B}" in str(study)
 
 
 class Backwards(Executor):

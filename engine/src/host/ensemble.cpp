@@ -146,11 +146,11 @@ std::string tells_most(const Draws& draws, const std::vector<double>& of_draw) {
   return name;
 }
 
-void sum_up(PlantingSureness& p, const Years& years, const Draws& draws) {
+void sum_up(PlantingSureness& p, const Site& site, const Years& years, const Draws& draws) {
   const std::size_t n = p.outcome.size(), m = years.seasons.size();
   std::vector<std::vector<double>> kept_there(n, std::vector<double>(m)), day(n, std::vector<double>(m));
-  std::vector<double> days, of_draw;
-  constexpr double k_never = 1000;
+  std::vector<double> of_draw;
+  std::vector<std::optional<Date>> days;
   const auto seasons = static_cast<int>(m);
   for (std::size_t i = 0; i < n; ++i) {
     int kept_years = 0;
@@ -160,7 +160,7 @@ void sum_up(PlantingSureness& p, const Years& years, const Draws& draws) {
       kept_there[i][y] = k;
       const auto& at = p.first_short[i][y];
       day[i][y] = at ? static_cast<double>(*at) : static_cast<double>(years.days[y].season.size());
-      days.push_back(at ? static_cast<double>(*at) : k_never);
+      days.push_back(at ? std::optional(years.first[y] + std::chrono::days{static_cast<long>(*at)}) : std::nullopt);
     }
     of_draw.push_back(static_cast<double>(kept_years) / seasons);
     p.draws_that_keep += (kept_years >= nine_in_ten(seasons)) / static_cast<double>(n);
@@ -176,17 +176,15 @@ void sum_up(PlantingSureness& p, const Years& years, const Draws& draws) {
   p.tells_most = tells_most(draws, day_ways.of_draw);
 
   std::sort(of_draw.begin(), of_draw.end());
-  std::sort(days.begin(), days.end());
-  const Date any = years.first.back();
-  const auto day_at = [&](double index) { return month_day_of(any + std::chrono::days{static_cast<long>(index)}); };
+  days = by_calendar(site, std::move(days));
   for (std::size_t q = 0; q < k_quantiles.size(); ++q) {
     p.kept_share_of_draw[q] = quantile_of_sorted(of_draw, k_quantiles[q]);
-    const double at = days[static_cast<std::size_t>(std::lround(k_quantiles[q] * static_cast<double>(days.size() - 1)))];
-    if (at < k_never) p.first_short_day[q] = day_at(at);
+    const auto& at = days[static_cast<std::size_t>(std::lround(k_quantiles[q] * static_cast<double>(days.size() - 1)))];
+    if (at) p.first_short_day[q] = month_day_of(*at);
   }
-  const double worst = days[days.size() - static_cast<std::size_t>(nine_in_ten(static_cast<int>(days.size())))];
-  p.kept_whole_season = worst == k_never;
-  p.kept_nine_in_ten = day_at(p.kept_whole_season ? 364 : std::max(0.0, worst - 1));
+  const auto until = kept_nine_in_ten(site, days);
+  p.kept_whole_season = !until;
+  p.kept_nine_in_ten = until.value_or(month_day_of(years.first.back() - std::chrono::days{1}));
 }
 
 std::vector<Unknown> unknowns_of(const std::vector<UnknownFigure>& figures) {
@@ -253,7 +251,7 @@ EnsembleResult how_sure_it_is(const Garden& garden, const EnsembleQuestion& q, c
   std::vector<PlantingSureness> answered;
   for (std::size_t p = 0; p < planted.size(); ++p) {
     if (seasons_done[p] < m) continue;
-    sum_up(out.plantings[p], years, draws[p]);
+    sum_up(out.plantings[p], plan.scenario.site, years, draws[p]);
     answered.push_back(std::move(out.plantings[p]));
   }
   out.plantings = std::move(answered), out.stopped = out.plantings.size() < planted.size();

@@ -25,39 +25,26 @@ std::vector<YearVerdict> verdicts(const Garden::Plan& plan, const ColumnPlan& co
   return out;
 }
 
-// Days from the season's start on which it first ran short; past the end where it never did. Ascending.
-std::vector<std::size_t> short_days(const std::vector<YearVerdict>& years, std::size_t never) {
-  std::vector<std::size_t> days;
-  for (const YearVerdict& y : years) days.push_back(y.verdict.first_short.value_or(never));
-  std::sort(days.begin(), days.end());
-  return days;
-}
-
 PlantingYears of_column(const Garden::Plan& plan, const ColumnPlan& column, const Years& years) {
   const auto climates = climates_of(plan, column, years);
   PlantingYears p;
   p.name = column.name, p.hunger = column.plant->hunger, p.fed = !column.given.empty();
   p.unfed = verdicts(plan, column, years, climates, false);
   p.years = p.fed ? verdicts(plan, column, years, climates, true) : p.unfed;
-  std::vector<std::size_t> ran_short;
+  std::vector<std::optional<Date>> ran_short, first_short;
   for (std::size_t y = 0; y < p.years.size(); ++y) {
     const Verdict& v = p.years[y].verdict;
     p.kept += kept(v), p.kept_unfed += kept(p.unfed[y].verdict);
     p.slept += v.outcome == Outcome::never_woke, p.thirsty += v.outcome == Outcome::water_limited;
-    if (v.outcome == Outcome::ran_short) ran_short.push_back(*v.first_short);
+    if (v.outcome == Outcome::ran_short) ran_short.push_back(p.years[y].first_short);
+    first_short.push_back(p.years[y].first_short);
   }
-  const Date any = years.first.back();
-  const auto day_of = [&](std::size_t index) { return month_day_of(any + std::chrono::days{static_cast<long>(index)}); };
-  if (!ran_short.empty()) {
-    std::sort(ran_short.begin(), ran_short.end());
-    p.usual_first_short = day_of(ran_short[ran_short.size() / 2]);
-  }
-  constexpr std::size_t k_never = 1000;
-  const auto days = short_days(p.years, k_never);
-  // Kept in 9 years of 10 up to the day before the (n - ceil(0.9 n) + 1)th earliest first short day.
-  const std::size_t worst = days[days.size() - static_cast<std::size_t>(nine_in_ten(static_cast<int>(days.size())))];
-  p.kept_whole_season = worst == k_never;
-  p.kept_nine_in_ten = day_of(p.kept_whole_season ? 364 : worst == 0 ? 0 : worst - 1);
+  const Site& site = plan.scenario.site;
+  ran_short = by_calendar(site, std::move(ran_short));
+  if (!ran_short.empty()) p.usual_first_short = month_day_of(*ran_short[ran_short.size() / 2]);
+  const auto until = kept_nine_in_ten(site, by_calendar(site, std::move(first_short)));
+  p.kept_whole_season = !until;
+  p.kept_nine_in_ten = until.value_or(month_day_of(years.first.back() - std::chrono::days{1}));
   return p;
 }
 

@@ -1,6 +1,10 @@
 #include "years.hpp"
 
+#include <algorithm>
+#include <limits>
+
 #include "leafhunger/error.hpp"
+#include "leafhunger/lasts.hpp"
 
 namespace leafhunger {
 
@@ -30,6 +34,22 @@ Member member_of(const Garden::Plan& plan, const ColumnPlan& column, const SoilC
   m.climate = &climate, m.soil = &column.ground.soil, m.plant = column.plant_or_null(), m.nitrogen = &plan.nitrogen;
   m.materials = &column.materials, m.doses = std::move(doses);
   return m;
+}
+
+std::vector<std::optional<Date>> by_calendar(const Site& site, std::vector<std::optional<Date>> days) {
+  const auto order = [&](const std::optional<Date>& d) {
+    return d ? order_in_season(site, month_day_of(*d)) : std::numeric_limits<int>::max();
+  };
+  std::stable_sort(days.begin(), days.end(), [&](const auto& a, const auto& b) { return order(a) < order(b); });
+  return days;
+}
+
+std::optional<MonthDay> kept_nine_in_ten(const Site& site, const std::vector<std::optional<Date>>& days) {
+  // Up to the day before the (n - ceil(0.9 n) + 1)th earliest.
+  const auto& worst = days[days.size() - static_cast<std::size_t>(nine_in_ten(static_cast<int>(days.size())))];
+  if (!worst) return std::nullopt;
+  const MonthDay day = month_day_of(*worst);
+  return order_in_season(site, day) == order_in_season(site, season_start_day(site)) ? day : month_day_of(*worst - std::chrono::days{1});
 }
 
 bool kept(const Verdict& v) { return v.outcome == Outcome::carried || v.outcome == Outcome::just_carried; }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <deque>
+#include <optional>
 #include <vector>
 
 #include "core/season.hpp"
@@ -22,6 +23,10 @@ Years all_years(const Garden::Plan& plan);
 std::vector<SoilClimate> climates_of(const Garden::Plan& plan, const ColumnPlan& column, const Years& years);
 /// A member of `column` in year `y` with these doses.
 Member member_of(const Garden::Plan& plan, const ColumnPlan& column, const SoilClimate& climate, std::vector<Dose> doses);
+/// First short days of so many seasons in the calendar's order, so that a leap year's is not a day late; those never short last.
+std::vector<std::optional<Date>> by_calendar(const Site& site, std::vector<std::optional<Date>> first_short);
+/// Of days in that order: the last up to which 9 seasons in 10 were kept; none where those were to their end.
+std::optional<MonthDay> kept_nine_in_ten(const Site& site, const std::vector<std::optional<Date>>& first_short);
 /// Kept: awake, not short up to the date, and not merely thirsty.
 bool kept(const Verdict& verdict);
 
