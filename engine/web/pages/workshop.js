@@ -24,11 +24,11 @@ const PRESETS = [
      .map(([moisture, label, short]) => ({material: 'concentrated-manure-powder', temperature: 15, moisture, label, short})),
    wonder: 'What would you do with a bed that is dust-dry in May?',
    because: 'Soil in which about half to six tenths of the pores hold water suits microbes best. The drier or the wetter beyond that, the slower they work, and at either end they stop. Water it in, or wait for rain.'},
-  {key: 'spring', title: 'a cold spring and a warm one', day: 56, last: 140,
+  {key: 'spring', title: 'a cold spring and a warm one', day: 14, last: 140,
    story: 'The same handful of manure powder, in the soil of a cold spring (7 °C) and of a warm one (13 °C).',
    jars: warmths('concentrated-manure-powder', [[7, 'a cold spring'], [13, 'a warm spring']]),
-   wonder: 'How many weeks does the cold spring lose?',
-   because: 'Read it along the line: find where the warm jar stood, and see how many weeks later the cold one stands there. Feed by the soil’s warmth, not by the calendar alone.'},
+   wonder: 'How many days does the cold spring lose?',
+   because: 'Read it along the line: find where the warm jar stood, and count the days until the cold one stands there. It is days rather than weeks. What a cold spring loses beyond that, the plants lose, which wait for warmth of their own.'},
 ];
 let preset = PRESETS[0], moved = new Set();
 
