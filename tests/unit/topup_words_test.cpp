@@ -190,6 +190,31 @@ TEST(TopUpWords, WarnOfNitrogenInAutumn) {
   EXPECT_TRUE(warns({10, 15}, {10, 15}));
 }
 
+// By hand: what the bed is given by the square metre, and so many doses of so many plants over the ground that they feed from.
+TEST(TopUpWords, WarnWhereFeedAndTopUpsTogetherAreMuch) {
+  int warned = 0;
+  for (const auto& [fed_g_m2, interval_d] : {std::pair{50.0, 70}, {100.0, 14}, {200.0, 14}}) {
+    Scenario s = testing::one_bed(4);
+    s.feedings[0].amount.value = fed_g_m2;
+    const double fed = fed_g_m2 * s.catalogue.materials.at(s.feedings[0].material).n_percent / 100;
+    TopUpQuestion q;
+    q.materials = {"dried-blood"}, q.intervals_d = {interval_d}, q.doses_g_per_plant = {110};
+    const double n_percent = s.catalogue.materials.at("dried-blood").n_percent;
+    const TopUpResult r = tune_top_ups(garden_of(std::move(s)), q);
+    double most = 0;
+    for (const PlantingTopUp& p : r.plantings)
+      if (p.best) most = std::max(most, fed + p.best->top_ups * p.best->dose_g_per_plant * p.count / p.area_m2 * n_percent / 100);
+    const auto told = std::find_if(r.cautions.begin(), r.cautions.end(), [](const Caution& c) { return c.key == "yearly-limit"; });
+    EXPECT_EQ(told != r.cautions.end(), most > 25) << fed_g_m2 << ": " << most;
+    if (told != r.cautions.end()) {
+      ++warned;
+      EXPECT_NE(told->words.find("would get " + std::to_string(std::lround(most)) + " g of nitrogen"), std::string::npos) << told->words;
+    }
+  }
+  EXPECT_GT(warned, 0);
+  EXPECT_LT(warned, 3);
+}
+
 TEST(TopUpWords, SayWhatWouldHaveToGive) {
   TopUpQuestion q;
   q.materials = {"dried-blood"}, q.intervals_d = {28, 56};

@@ -63,7 +63,9 @@ std::string best_words(const PlantingTopUp& p, const TopUpResult& r) {
   const std::string custom = p.custom_interval_d == 28 ? "four" : "six";
   if (b.interval_d == p.custom_interval_d) return text + ". Every " + custom + " weeks is a custom.";
   return text + ". Every " + custom + " weeks, the nearer custom, would keep it in " + std::to_string(p.custom_kept) +
-         (p.custom_kept >= r.years_wanted ? " too." : ", which is too few.");
+         (p.custom_kept < r.years_wanted ? ", which is too few."
+          : p.custom_kept == b.kept      ? " too."
+                                         : ".");
 }
 
 std::string nothing_words(const PlantingTopUp& p, const TopUpResult& r) {

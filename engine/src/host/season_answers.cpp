@@ -295,8 +295,7 @@ std::vector<std::string> second_feed_words(const SeasonResult& r) {
     litres = litres && !f.window;
     left = others;
   }
-  if (!past_help.empty())
-    out.push_back("For " + joined(past_help) + " no one feed more would be enough that is not too much: `leafhunger topup` tries several.");
+  if (!past_help.empty()) out.push_back("For " + joined(past_help) + " no one feed more would be enough that is not too much.");
   return out;
 }
 

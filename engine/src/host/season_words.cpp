@@ -158,6 +158,14 @@ std::vector<std::string> words_of_feedings(const Garden::Plan& plan, Date first,
   return out;
 }
 
+double year_g_n_m2(const Garden::Plan& plan, const ColumnPlan& column, Date first, std::size_t days) {
+  double sum = 0;
+  for (const auto& g : column.given)
+    sum += g.kg_material_ha * column.slot_material[g.slots[0]]->n_percent / 100 / k_kg_ha_per_g_m2 *
+           static_cast<double>(feeding_days(plan.scenario.feedings[g.feeding], first, days).size());
+  return sum;
+}
+
 MonthDay last_for_nitrogen(const Site& site) { return site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31}; }
 
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r) {
@@ -176,11 +184,10 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
   double most_g_m2 = 0;
   for (std::size_t c = 0; c < plan.columns.size(); ++c) {
     const ColumnPlan& column = plan.columns[c];
-    double year_g_m2 = 0;
+    const double year_g_m2 = year_g_n_m2(plan, column, r.first, r.days);
     for (const auto& g : column.given) {
       const Material& m = *column.slot_material[g.slots[0]];
       const double n_g_m2 = g.kg_material_ha * m.n_percent / 100 / k_kg_ha_per_g_m2;
-      year_g_m2 += n_g_m2 * static_cast<double>(feeding_days(s.feedings[g.feeding], r.first, r.days).size());
       if (column.planting && n_g_m2 * soluble_share(m, release_of(plan, m)) > k_scorch_g_m2) scorched.push_back(column.name);
     }
     if (year_g_m2 <= k_yearly_organic_g_m2) continue;

@@ -33,6 +33,8 @@ std::vector<FeedDay> feed_days_of(const Garden::Plan& plan, const SeasonResult& 
 int whole_bags(double kg, double bag_kg);
 /// Names of the plantings that a feeding names, and of all those of the bed that it names.
 std::set<std::string> fed_by(const Feeding& feeding, const std::vector<Bed>& beds);
+/// What a column is given in a season, g N/m2 of its ground.
+double year_g_n_m2(const Garden::Plan& plan, const ColumnPlan& column, Date first, std::size_t days);
 /// After it nitrogen is better left: cold roots leave it to be washed out (plugins/catalogue/cautions.json, late-nitrogen).
 MonthDay last_for_nitrogen(const Site& site);
 /// Cautions that the materials, the plants and the figures of this season raise, each once.

@@ -11,6 +11,7 @@
 #include "leafhunger/common_names.hpp"
 #include "leafhunger/error.hpp"
 #include "leafhunger/reader.hpp"
+#include "lines.hpp"
 #include "parallel.hpp"
 #include "season_words.hpp"
 #include "topup_search.hpp"
@@ -276,6 +277,37 @@ TogetherTopUp together(const Asked& a, const std::vector<const ColumnPlan*>& col
   return out;
 }
 
+// Where feeds and top-ups together bring more than farms may give: `season` would say "give less" of the very schedule.
+void warn_of_much(const Garden::Plan& plan, const std::vector<const ColumnPlan*>& columns, const Years& years, TopUpResult& out) {
+  std::vector<std::string> much;
+  double most_g_m2 = 0;
+  const auto weigh = [&](const ColumnPlan& column, const TopUpPoint& point) {
+    const Material& m = plan.scenario.catalogue.materials.at(point.material_id);
+    const double top_ups = point.top_ups * point.dose_g_per_plant * column.planting->count / column.area_m2 * m.n_percent / 100;
+    const double all = year_g_n_m2(plan, column, years.first.back(), years.days.back().season.size()) + top_ups;
+    if (all <= k_yearly_organic_g_m2) return;
+    much.push_back(column.name), most_g_m2 = std::max(most_g_m2, all);
+  };
+  const auto column_of = [&](const std::string& name) {
+    return std::find_if(columns.begin(), columns.end(), [&](const ColumnPlan* c) { return c->name == name; });
+  };
+  for (std::size_t i = 0; i < out.plantings.size(); ++i) {
+    const PlantingTopUp& p = out.plantings[i];
+    const auto column = column_of(p.name);
+    if (column == columns.end()) continue;
+    if (!out.together && p.best) weigh(**column, *p.best);
+    if (out.together && out.together->best)
+      for (std::size_t k = 0; k < out.together->best->points.size(); ++k)
+        if (out.together->best->of[k] == i) weigh(**column, out.together->best->points[k]);
+  }
+  if (much.empty()) return;
+  out.cautions.push_back({"yearly-limit", "With these, " + joined(much) + " would get " + (much.size() > 1 ? "up to " : "") +
+                                              lines::fixed(most_g_m2, 0) +
+                                              " g of nitrogen a square metre in a year, and what plants cannot take is washed away. Farm "
+                                              "rules in England stop at 25 for organic manure (SI 2015/668); a garden is outside that law, "
+                                              "but see your local rules."});
+}
+
 }  // namespace
 
 const char* name_of(Aim aim) {
@@ -388,6 +420,7 @@ TopUpResult tune_top_ups(const Garden& garden, const TopUpQuestion& question, co
   for (const PlantingTopUp& p : out.plantings)
     if ((p.best && late(p.best->last)) || (p.nearest && late(p.nearest->last))) caution("late-nitrogen");
   if (out.together && out.together->best && late(out.together->best->last)) caution("late-nitrogen");
+  warn_of_much(plan, columns, years, out);
   for (const Material* m : materials)
     for (const std::string& key : m->cautions) caution(key);
   out.notes = notes_of(plan, years.days.front());
