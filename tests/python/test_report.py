@@ -37,6 +37,14 @@ def test_calendar_is_read_by_a_parser(folder):
     assert len({str(e["UID"]) for e in events}) == 5
 
 
+def test_a_dose_for_a_whole_bed_is_told_once(tmp_path):
+    icalendar = pytest.importorskip("icalendar")
+    lh.load(ROOT / "scenarios" / "pots.json").season().report(tmp_path / "pots")
+    events = icalendar.Calendar.from_ical((tmp_path / "pots" / "calendar.ics").read_bytes()).walk("VEVENT")
+    barrel = [str(e["DESCRIPTION"]) for e in events if "Half barrel" in str(e["SUMMARY"])]
+    assert barrel and all(d.splitlines()[1] == "In all: 54 g (1 handful)." for d in barrel)
+
+
 def test_a_diary_is_followed_in_the_season_asked_about(tmp_path):
     """The garden asks about 2024; the diary speaks of 2023. The command and Python follow it alike, and the page shows plan against done."""
     text = (ROOT / "scenarios" / "one-bed.json").read_text().replace("saltmarsh-weather.csv", str(ROOT / "scenarios" / "saltmarsh-weather.csv"))

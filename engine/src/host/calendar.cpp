@@ -66,8 +66,10 @@ std::string in_calendar(const SeasonResult& r) {
   add_line(out, "CALSCALE:GREGORIAN");
   add_line(out, "X-WR-CALNAME:" + escaped(r.garden + ", feeding " + std::to_string(r.season)));
   for (const FeedDay& day : r.feed_days) {
-    std::string description =
-        day.words + ".\nTo each: " + words_of_dose(day, day.each_g) + " " + day.each + ". In all: " + words_of_dose(day, day.all_g) + ".";
+    // A dose for a whole bed is told once.
+    std::string description = day.words + ".\n";
+    if (day.each != "in all") description += "To each: " + words_of_dose(day, day.each_g) + " " + day.each + ". ";
+    description += "In all: " + words_of_dose(day, day.all_g) + ".";
     Date from = day.on, to = day.on;
     if (day.window) {
       const FeedWindow& w = r.windows[*day.window];
