@@ -73,10 +73,10 @@ for (let n; (n = walk.nextNode());) {
 return out;
 """
 
-# Tables that are wider than their place and do not say so above it.
+# Tables and charts that are wider than their place and do not say so above it.
 UNMARKED = """
 document.querySelectorAll('details').forEach(d => d.open = true);
-return [...document.querySelectorAll('.wide')].filter(e => e.scrollWidth > e.clientWidth + 1)
+return [...document.querySelectorAll('.wide, .chart')].filter(e => e.scrollWidth > e.clientWidth + 1)
   .filter(e => !(getComputedStyle(e, '::before').content.includes('sideways') && getComputedStyle(e, '::before').display == 'block'))
   .map(e => e.getAttribute('aria-label'));
 """
@@ -93,3 +93,12 @@ return [...document.querySelectorAll('svg')].flatMap(svg => {
 });
 """
 SIZE = "return Math.min(...[...document.querySelectorAll('svg text')].map(t => parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a))"
+
+# How often a word is broken in each of the cells that a selector finds: it is then laid out in more boxes than one.
+WORDS_BROKEN = """
+return [...document.querySelectorAll(arguments[0])].flatMap(cell => { const walk = document.createTreeWalker(cell, NodeFilter.SHOW_TEXT), out = [];
+  for (let n; (n = walk.nextNode());) out.push([...n.data.matchAll(/\\S+/g)].filter(w => { const r = document.createRange();
+    r.setStart(n, w.index); r.setEnd(n, w.index + w[0].length);
+    return new Set([...r.getClientRects()].map(b => Math.round(b.top))).size > 1; }).length);
+  return out; });
+"""

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 import leafhunger as lh
-from browsing import CONTRAST, INSIDE, SIZE, WIDTHS, browser, kept, printed_pdf, printed_sheets, show  # noqa: F401
+from browsing import CONTRAST, INSIDE, SIZE, UNMARKED, WIDTHS, browser, kept, printed_pdf, printed_sheets, show  # noqa: F401
 from trust import CLI, SCENARIOS, garden, lay, one_sentence, run, weather
 
 pytestmark = pytest.mark.skipif(not CLI, reason="LEAFHUNGER_CLI names no command")
@@ -149,10 +149,11 @@ def test_empty_axes_are_those_of_the_answer(page):
 
 def test_it_is_readable_at_every_width(page):
     page.execute_script("document.querySelectorAll('details').forEach(d => d.open = true)")
-    for width in WIDTHS:
+    for width in (*WIDTHS, 500, 640, 820):
         show(page, width)
         assert page.execute_script("return document.documentElement.scrollWidth") <= width
         assert page.execute_script(INSIDE) == []
+        assert page.execute_script(UNMARKED) == [], width
         assert page.execute_script(SIZE) >= 10
         kept(page, f"{width}.png", page.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})["data"])
     assert [r for r in page.execute_script(CONTRAST) if r[0] < 4.5] == []

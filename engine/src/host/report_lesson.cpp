@@ -22,13 +22,16 @@ using Json = nlohmann::ordered_json;
 constexpr double k_nothing_g = 3;         // of 100: below it, more and less look the same in a class's jars (our own guess)
 constexpr double k_microbes_c_to_n = 24;  // what microbes eat for each part of nitrogen (equations.md 4)
 
-// On a screen answers open on demand. On paper a question is a page, its answer the next one: printed on both sides, overleaf.
+// On a screen answers open on demand, and a chart that is wider than the screen says that it goes on. On paper a question is a page, its
+// answer the next one: printed on both sides, overleaf.
 constexpr const char* k_style = R"(
 main{max-width:52rem}.chart{overflow-x:auto;margin:.6rem 0}.chart svg{min-width:49rem;max-width:none;width:100%}
 .guess td{border:1px solid #8a9a92;padding:.45rem .6rem}.guess td:not(:empty){color:#22302a}
 .lines p{border-bottom:1px solid #8a9a92;height:1.6rem;margin:0}
 summary{font-size:1rem}ol{padding-left:1.3rem}ol li{margin:.25rem 0}
 .unit{border-top:1px solid #1f6b45;margin-top:2.2rem}.paper{display:none}
+@media screen and (max-width:51.4rem){
+.chart::before{content:"Slide the chart sideways: it goes on to the right \2192";display:block;position:sticky;left:0;width:fit-content;color:#1f6b45;font-size:.88rem}}
 @media print{
 @page{size:A4;margin:15mm 17mm}
 body{font-size:10.4pt;line-height:1.38}main{max-width:none;margin:0;padding:0}
