@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from browsing import CONTRAST, UNMARKED, WIDTHS, browser, kept, printed_sheets, show  # noqa: F401
+from browsing import CONTRAST, UNMARKED, WIDTHS, WORDS_BROKEN, browser, kept, printed_sheets, show  # noqa: F401
 from trust import CLI, SCENARIOS, garden, lay, run, weather
 
 pytestmark = pytest.mark.skipif(not CLI, reason="LEAFHUNGER_CLI names no command")
@@ -146,6 +146,8 @@ def test_the_page_prints_on_a4_and_names_stay_names(round_trip, browser):
         show(browser, width)
         assert browser.execute_script("return document.documentElement.scrollWidth") <= width
         assert browser.execute_script(UNMARKED) == []
+        broken = browser.execute_script(WORDS_BROKEN, "td:nth-child(3)")
+        assert len(broken) == 5 and not any(broken), width
         kept(browser, f"{width}.png", browser.execute_cdp_cmd("Page.captureScreenshot", {"captureBeyondViewport": True})["data"])
     assert [r for r in browser.execute_script(CONTRAST) if r[0] < 4.5] == []
     assert browser.get_log("browser") == [] and browser.execute_script("return performance.getEntriesByType('resource').length") == 0

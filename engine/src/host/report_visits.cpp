@@ -21,8 +21,10 @@ using Json = nlohmann::ordered_json;
 
 constexpr std::size_t k_day = 13, k_garden = 19, k_feed = 22, k_load = 9, k_bags = 6, k_left = 9;
 
+// On a telephone, where the table slides anyway, what is fed where has room for its words.
 constexpr const char* k_style = R"(
 .n{white-space:nowrap}
+@media screen and (max-width:36rem){td:nth-child(3){min-width:11.6rem}}
 @media print{@page{size:A4;margin:14mm 14mm}body{font-size:9.4pt;line-height:1.3}main{max-width:none;margin:0;padding:0}
 h1{font-size:14pt}h2{font-size:11pt;margin:.8rem 0 .2rem}.wide{overflow:visible}table{font-size:9pt}tr{break-inside:avoid}thead{display:table-header-group}}
 )";
