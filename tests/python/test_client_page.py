@@ -121,10 +121,18 @@ def test_cost_is_a_band_from_what_is_used_to_whole_bags(pages):
     # Concentrated manure powder as the catalogue sells it: 15 kg, 1.60 a kilogram.
     feed = json.loads((ROOT / "plugins" / "catalogue" / "materials.json").read_text())["materials"]["concentrated-manure-powder"]
     bag = feed["bag_kg"] * feed["price_per_kg"]
-    low, high = map(int, re.search(r"Feed for this bed: £(\d+) to £(\d+) a year", beds_of(pages, "saltmarsh-lane")["Hungry bed"]).groups())
+    beds = beds_of(pages, "saltmarsh-lane")
+    low, high = map(int, re.search(r"Feed for this bed: £(\d+) to £(\d+) a year", beds["Hungry bed"]).groups())
     assert low == math.floor(2.1 * feed["price_per_kg"])
     assert high == math.ceil(bag)
-    assert "nothing to pay" in beds_of(pages, "saltmarsh-lane")["Gravel terrace"]
+    assert "nothing to pay" in beds["Gravel terrace"]
+    # 2 handfuls of 56 g each to a palm and two bamboos: what is under a pound is not nothing.
+    assert f"Feed for this bed: £{0.336 * feed['price_per_kg']:.2f} to £{math.ceil(bag)} a year" in beds["Evergreen edge"]
+    # 8 doses of 3 g, sold loose: under a pound at both ends. The garden's lower end is what its season says.
+    pots = beds_of(pages, "pots")
+    season = lh.load(ROOT / "scenarios" / "pots.json").season()
+    assert "Feed for this bed: under £1 a year." in pots["Trough"] and "the higher" not in text_of(pots["Trough"])
+    assert season.cost < 1 and all(f"all 3 beds: £{season.cost:.2f} to £" in part for part in pots.values())
 
 
 def test_cautions_are_those_of_the_bed_and_who_decides_is_said(pages):

@@ -132,7 +132,8 @@ void take_bed(const Page& p, std::vector<Taken>& taken) {
     take(taken, p.plan.scenario.catalogue.materials.at(c->second_feed->material_id), 0, c->second_feed->grams_per_plant * c->count / 1000);
 }
 
-// "£2 to £48": what is used of the plan, and whole bags of that and of the second feeds.
+// "£2 to £48": what is used of the plan, and whole bags of that and of the second feeds. Whole pounds, but for a lower end below one, which
+// would be none; "under £1" where both ends are.
 std::string band(const Page& p, const std::vector<Taken>& taken) {
   double low = 0, high = 0;
   for (const Taken& t : taken) {
@@ -140,8 +141,9 @@ std::string band(const Page& p, const std::vector<Taken>& taken) {
     const double kg = t.kg + t.second_kg, bag_kg = t.material->bag_kg;
     high += (bag_kg > 0 ? whole_bags(kg, bag_kg) * bag_kg : kg) * t.material->price_per_kg;
   }
+  if (high < 1) return "under " + p.r.currency + "1";
   const double least = std::floor(low), most = std::max(std::ceil(high - 1e-9), least + 1);
-  return p.r.currency + input::plain(least) + " to " + p.r.currency + input::plain(most);
+  return (low < 1 ? money(p.r.currency, low) : p.r.currency + input::plain(least)) + " to " + p.r.currency + input::plain(most);
 }
 
 std::string cost(const Page& p) {
@@ -150,9 +152,11 @@ std::string cost(const Page& p) {
   if (bed.empty()) return element("p", "No feed, so nothing to pay for feed.");
   bool bags = false;
   for (const Taken& t : bed) bags = bags || t.material->bag_kg > 0;
-  std::string text = "Feed for this bed: " + band(p, bed) + " a year.";
-  const bool second = !fed_twice(p).empty();
-  if (bags || second) {
+  const std::string from_to = band(p, bed);
+  const bool second = !fed_twice(p).empty(), one_end = from_to.find(" to ") == std::string::npos;
+  std::string text = "Feed for this bed: " + from_to + " a year";
+  text += one_end && second ? ", the second feed too." : ".";
+  if (!one_end && (bags || second)) {
     text += " The lower counts what is used up, the higher ";
     text += bags ? "whole bags bought for this bed alone" : "the same";
     text += second ? ", with the second feed." : ".";
