@@ -135,6 +135,41 @@ def test_cost_is_a_band_from_what_is_used_to_whole_bags(pages):
     assert season.cost < 1 and all(f"all 3 beds: £{season.cost:.2f} to £" in part for part in pots.values())
 
 
+def test_feed_that_may_be_spared_is_not_ordered(pages, tmp_path):
+    edge = beds_of(pages, "saltmarsh-lane")["Evergreen edge"]
+    assert edge.count("would do as well without feed") == 2
+    assert "6 handfuls) in all. This feed may be left out." in dict(months_of(edge))["April"]
+    assert "Left out, as it may be, it costs nothing." in edge
+    assert all("may be left out" not in part for name, part in beds_of(pages, "saltmarsh-lane").items() if name != "Evergreen edge")
+    # One feeding for who needs it and who does not.
+    made = json.loads((ROOT / "scenarios" / "saltmarsh-lane.json").read_text())
+    made["weather"]["file"] = str(ROOT / "scenarios" / "saltmarsh-weather.csv")
+    made["beds"][2]["plantings"].append({"name": "Bananas by the palm", "plant": "hardy-banana", "count": 1})
+    made["feedings"][2]["plantings"].append("Bananas by the palm")
+    (tmp_path / "mixed.json").write_text(json.dumps(made), encoding="utf-8")
+    assert run("season", tmp_path / "mixed.json", "--out", tmp_path / "mixed", "--for-client").status == 0
+    mixed = beds_of(tmp_path, "mixed")["Evergreen edge"]
+    spared = re.findall(r"<li>([^<(]+) \(\d+\): would do as well without feed, which saves £(\d+\.\d\d)", mixed)
+    assert spared and "Bananas by the palm" not in dict(spared)
+    names = " and ".join(name for name, _ in spared)
+    assert f"This feed may be left out for {names}." in dict(months_of(mixed))["April"]
+    assert f"it costs £{sum(float(saves) for _, saves in spared):.2f} less" in mixed
+
+
+def test_who_is_short_in_most_years_is_told_so(pages):
+    """The one season that decides second feeds may have been a good one, or no one feed more is enough."""
+    beds = beds_of(pages, "saltmarsh-lane")
+    for name, planting in {"Damp corner": "Elephant ears", "Big pot": "Red banana in the pot", "Small pot": "Canna in the pot"}.items():
+        assert f"<p>The feed planned here is not enough for {planting} in most years: how many top-ups would be is for the gardener to work out.</p>" in beds[name]
+        assert "Work, water and top-ups are not counted." in beds[name]
+    # These have a second feed, or need none.
+    for name in ("Hungry bed", "Evergreen edge", "Gravel terrace"):
+        assert "top-up" not in beds[name], name
+    pots = beds_of(pages, "pots")
+    assert "in 11 years of 14" in pots["Clay pot"] and "not enough for Pot canna in some years" in pots["Clay pot"]
+    assert "top-up" not in pots["Trough"]
+
+
 def test_cautions_are_those_of_the_bed_and_who_decides_is_said(pages):
     beds = beds_of(pages, "saltmarsh-lane")
     law = "the law restricts this plant in Great Britain"

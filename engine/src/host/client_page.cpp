@@ -71,6 +71,17 @@ std::string of_years(int k, const Page& p) {
 
 bool mostly(int k, const Page& p) { return k >= nine_in_ten(static_cast<int>(p.lasts.seasons.size())); }
 
+int half_of(const Page& p) { return static_cast<int>(p.lasts.seasons.size() + 1) / 2; }
+
+// Neither cold nor drought decides how it grows in most years.
+bool food_decides(const Page& p, const PlantingYears& y) { return y.slept < half_of(p) && y.thirsty < half_of(p); }
+
+// Whether what it is fed may be spared: food decides, and it finds enough without.
+bool spared(const Page& p, const std::string& planting) {
+  const PlantingYears& y = years_of(p, planting);
+  return food_decides(p, y) && mostly(y.kept_unfed, p);
+}
+
 // Growth that slows when food runs out, as one sees it; none where it does not.
 std::string fades(const PlantingYears& y) {
   return y.usual_first_short ? "leaves turn pale and growth slows from about " + to_words(*y.usual_first_short) : "";
@@ -79,16 +90,15 @@ std::string fades(const PlantingYears& y) {
 std::string how_it_stands(const Page& p, const ColumnResult& c) {
   const PlantingYears& y = years_of(p, c.name);
   const std::string until = to_words(p.r.carry_to_day);
-  const auto half = static_cast<int>(p.lasts.seasons.size() + 1) / 2;
   std::string text;
-  if (y.slept >= half) {
+  if (y.slept >= half_of(p)) {
     text = "too cold here to start " + of_years(y.slept, p) + ": a warmer spot would help, feed would not";
-  } else if (y.thirsty >= half) {
+  } else if (y.thirsty >= half_of(p)) {
     text = "short of water " + of_years(y.thirsty, p) + ": watering helps, feed does not";
   } else if (!c.fed) {
     text = mostly(y.kept_unfed, p) ? "lives on what the soil gives and is fed nothing"
                                    : "is fed nothing; " + (fades(y).empty() ? "it could do with some" : fades(y) + " in a hungry year");
-  } else if (mostly(y.kept_unfed, p)) {
+  } else if (spared(p, c.name)) {
     text = "would do as well without feed, which saves " + money(p.r.currency, c.cost);
   } else {
     text = "the feed lasts until " + until + " " + of_years(y.kept, p);
@@ -112,8 +122,38 @@ void take(std::vector<Taken>& taken, const Material& m, double kg, double second
 // A second feed is worth a client's thought where the first does not do in most years: the plantings of this bed of which that is so.
 std::vector<const ColumnResult*> fed_twice(const Page& p) {
   auto out = plantings_of(p);
-  std::erase_if(out, [&](const ColumnResult* c) { return !c->second_feed || mostly(years_of(p, c->name).kept, p); });
+  std::erase_if(out, [&](const ColumnResult* c) { return !c->second_feed || mostly(years_of(p, c->name).kept, p) || spared(p, c->name); });
   return out;
+}
+
+// The plantings whose feed does not do in most years, or in more than 1 of 10, and that the year has no second feed for: the one season
+// that decides those may have been a good one, or no one feed more was enough.
+struct Wanting {
+  std::vector<std::string> in_most_years, in_some;
+  bool any() const { return !in_most_years.empty() || !in_some.empty(); }
+};
+
+Wanting wanting(const Page& p) {
+  const auto twice = fed_twice(p);
+  const auto n = static_cast<int>(p.lasts.seasons.size());
+  Wanting out;
+  for (const ColumnResult* c : plantings_of(p)) {
+    const PlantingYears& y = years_of(p, c->name);
+    if (!c->fed || mostly(y.kept, p) || !food_decides(p, y) || spared(p, c->name)) continue;
+    if (std::find(twice.begin(), twice.end(), c) != twice.end()) continue;
+    const int hungry = n - y.kept - y.slept - y.thirsty;
+    if (hungry > 0) (2 * hungry > n ? out.in_most_years : out.in_some).push_back(c->name);
+  }
+  return out;
+}
+
+std::string what_is_wanting(const Page& p) {
+  const Wanting w = wanting(p);
+  if (!w.any()) return "";
+  std::string text = "The feed planned here is not enough ";
+  if (!w.in_most_years.empty()) text += "for " + joined(w.in_most_years) + " in most years";
+  if (!w.in_some.empty()) text += (w.in_most_years.empty() ? "for " : ", nor for ") + joined(w.in_some) + " in some years";
+  return element("p", text + ": how many top-ups would be is for the gardener to work out.");
 }
 
 // Grams of one feeding that one day brings to the bed.
@@ -146,6 +186,22 @@ std::string band(const Page& p, const std::vector<Taken>& taken) {
   return (low < 1 ? money(p.r.currency, low) : p.r.currency + input::plain(least)) + " to " + p.r.currency + input::plain(most);
 }
 
+// What of the cost above may be saved, since those plantings would do as well without.
+std::string less_what_may_be_left_out(const Page& p) {
+  double saved = 0;
+  bool all = true;
+  for (const ColumnResult* c : plantings_of(p)) {
+    if (!c->fed) continue;
+    if (spared(p, c->name))
+      saved += c->cost;
+    else
+      all = false;
+  }
+  if (saved <= 0) return "";
+  return all ? " Left out, as it may be, it costs nothing."
+             : " Left out where it may be, it costs " + money(p.r.currency, saved) + " less.";
+}
+
 std::string cost(const Page& p) {
   std::vector<Taken> bed, garden;
   take_bed(p, bed);
@@ -161,11 +217,13 @@ std::string cost(const Page& p) {
     text += bags ? "whole bags bought for this bed alone" : "the same";
     text += second ? ", with the second feed." : ".";
   }
+  text += less_what_may_be_left_out(p);
   for (std::size_t b = 0; b < p.plan.scenario.beds.size(); ++b) take_bed({p.plan, p.r, p.lasts, b}, garden);
   if (p.plan.scenario.beds.size() > 1)
     text += " The whole garden, all " + std::to_string(p.plan.scenario.beds.size()) + " beds: " + band(p, garden) +
             " a year, since one bag serves several beds.";
-  return element("p", text + " Work and water are not counted. Ask what the feed costs where you buy it.");
+  return element("p", text + (wanting(p).any() ? " Work, water and top-ups" : " Work and water") +
+                          " are not counted. Ask what the feed costs where you buy it.");
 }
 
 struct Month {
@@ -181,6 +239,21 @@ std::string litres(double mm) { return counted(std::lround(mm), "litre", "litres
 // "on the first wet day of 12 to 18 April" where it waits for rain, else "about 15 April".
 std::string when(const Page& p, Date on, const std::optional<std::size_t>& window) {
   return window ? "on the first wet day of " + window_days(p.r.windows[*window]) : "about " + to_words(month_day_of(on));
+}
+
+// What of a feeding may be left out, since nothing that grows there needs it: "" for none, else a sentence.
+std::string may_be_left_out(const Page& p, std::size_t feeding) {
+  std::vector<std::string> without;
+  bool all = true;
+  for (const ColumnPlan& column : p.plan.columns) {
+    if (column.bed != p.bed || !column.planting) continue;
+    if (std::none_of(column.given.begin(), column.given.end(), [&](const auto& g) { return g.feeding == feeding; })) continue;
+    if (spared(p, column.name))
+      without.push_back(column.name);
+    else
+      all = false;
+  }
+  return without.empty() ? "" : all ? " This feed may be left out." : " This feed may be left out for " + joined(without) + ".";
 }
 
 // A feeding that falls on several days of a month is one sentence.
@@ -202,7 +275,7 @@ void say_feeds(const Page& p, std::array<Month, 12>& year) {
     if (!whole) text += ", " + words_of_dose(*day, grams) + " in all";
     if (f.forked_in_mm > 0) text += "; fork it in " + counted(std::lround(f.forked_in_mm / 10), "centimetre", "centimetres") + " deep";
     if (f.watered_in_mm > 0) text += "; then water it in, " + litres(f.watered_in_mm) + " on each square metre";
-    year[month_of(p, day->on)].says.push_back(text + ".");
+    year[month_of(p, day->on)].says.push_back(text + "." + may_be_left_out(p, day->feeding));
   }
 }
 
@@ -384,7 +457,7 @@ std::string page_of_bed(const Page& p) {
     out += element("h3", "How it stands");
     std::vector<std::string> says;
     for (const ColumnResult* c : plantings_of(p)) says.push_back(how_it_stands(p, *c));
-    out += page::list(says);
+    out += page::list(says) + what_is_wanting(p);
   }
   out += element("h3", "The year") + month_list(p) + how_to_water(p) + element("h3", "What it costs") + cost(p);
   const auto care = cautions(p);
