@@ -170,6 +170,24 @@ def test_who_is_short_in_most_years_is_told_so(pages):
     assert "top-up" not in pots["Trough"]
 
 
+def test_leaves_are_looked_at_from_an_early_year_on(pages):
+    lasts = json.loads(run("lasts", ROOT / "scenarios" / "saltmarsh-lane.json", "--json").out)
+    told = {}
+    for part in beds_of(pages, "saltmarsh-lane").values():
+        for month, text in months_of(part):
+            if found := re.search(r"Look at the youngest leaves of (.*?): in an early year they turn pale from now on", text):
+                told.update({name: month for name in re.split(r", | and ", found[1])})
+    assert told
+    later = 0
+    for planting in lasts["plantings"]:
+        short = sorted(y["first_short"] for y in ({"first_short": (y["first_short"] or "")[5:]} for y in planting["years"]) if y["first_short"])
+        if planting["name"] in told:
+            # 14 years: the first of them.
+            assert told[planting["name"]] == calendar.month_name[int(short[0][:2])], planting["name"]
+            later += short[0][:2] != short[len(short) // 2][:2]
+    assert later, "one of them was told a month too late by the middle of its years"
+
+
 def test_cautions_are_those_of_the_bed_and_who_decides_is_said(pages):
     beds = beds_of(pages, "saltmarsh-lane")
     law = "the law restricts this plant in Great Britain"

@@ -339,6 +339,19 @@ std::string how_to_water(const Page& p) {
                  "class=\"said\"");
 }
 
+// When to begin to look at its leaves: the day before which it ran short in hardly 1 year of 10; the earliest day of a short record, or
+// where few years ran short. None where none did.
+std::optional<MonthDay> early_first_short(const PlantingYears& y) {
+  std::vector<const YearVerdict*> ran_short;
+  for (const YearVerdict& v : y.years)
+    if (v.verdict.outcome == Outcome::ran_short) ran_short.push_back(&v);
+  if (ran_short.empty()) return std::nullopt;
+  std::sort(ran_short.begin(), ran_short.end(),
+            [](const auto* a, const auto* b) { return *a->verdict.first_short < *b->verdict.first_short; });
+  const std::size_t one_in_ten = std::max<std::size_t>(y.years.size() / 10, 1);
+  return month_day_of(*ran_short[one_in_ten <= ran_short.size() ? one_in_ten - 1 : 0]->first_short);
+}
+
 std::array<Month, 12> year_of_bed(const Page& p) {
   std::array<Month, 12> year;
   Date first = p.r.first;
@@ -355,13 +368,14 @@ std::array<Month, 12> year_of_bed(const Page& p) {
     if (c->verdict.wakes && *c->verdict.wakes > 0)
       wake[month_of(p, p.r.first + std::chrono::days{static_cast<long>(*c->verdict.wakes)})].push_back(c->name);
     const PlantingYears& y = years_of(p, c->name);
-    if (y.usual_first_short && !mostly(y.kept, p)) fade[month_of(p, *y.usual_first_short)].push_back(c->name);
+    if (const auto early = early_first_short(y); early && !mostly(y.kept, p)) fade[month_of(p, *early)].push_back(c->name);
   }
   for (std::size_t m = 0; m < year.size(); ++m)
     if (!wake[m].empty()) year[m].says.push_back(joined(wake[m]) + " may start to grow.");
   say_feeds(p, year), say_seconds(p, year), say_water(p, year);
   for (std::size_t m = 0; m < year.size(); ++m)
-    if (!fade[m].empty()) year[m].says.push_back("Look at the youngest leaves of " + joined(fade[m]) + ": they may turn pale from now on.");
+    if (!fade[m].empty())
+      year[m].says.push_back("Look at the youngest leaves of " + joined(fade[m]) + ": in an early year they turn pale from now on.");
   return year;
 }
 
