@@ -122,7 +122,8 @@ function listen() {
   $('preset').replaceChildren(...PRESETS.map(p => el('option', {value: p.key}, p.title)));
   $('preset').addEventListener('change', () => { preset = PRESETS.find(p => p.key === $('preset').value); showPreset(); });
   $('look').addEventListener('click', () => look().catch(e => fault(e.message)));
-  for (const id of ['warmth', 'moisture', 'feed']) $(id).addEventListener('input', follow);
+  for (const id of ['warmth', 'moisture']) $(id).addEventListener('input', follow);
+  $('feed').addEventListener('change', follow);  // a list may say 'input' before it has its new value
   $('guess').addEventListener('input', () => {
     $('guess-said').textContent = `${$('guess').value} g`;
     $('open').disabled = false;
