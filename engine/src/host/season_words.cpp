@@ -166,7 +166,10 @@ double year_g_n_m2(const Garden::Plan& plan, const ColumnPlan& column, Date firs
   return sum;
 }
 
-MonthDay last_for_nitrogen(const Site& site) { return site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31}; }
+bool late_for_nitrogen(const Site& site, MonthDay day) {
+  const MonthDay last = site.latitude_deg < 0 ? MonthDay{2, 28} : MonthDay{8, 31};
+  return order_in_season(site, day) > order_in_season(site, last);
+}
 
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r) {
   const Scenario& s = plan.scenario;
@@ -196,10 +199,8 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
   }
   if (much.empty()) much = much_bare;
   if (!much.empty())
-    say("yearly-limit",
-        "Give less to " + joined(much) + ": this year's feeds bring " + (much.size() > 1 ? "up to " : "") + rounded(most_g_m2) +
-            " g of nitrogen a square metre, and what plants cannot take is washed away. Farm rules in England stop at 25 for organic "
-            "manure (SI 2015/668); a garden is outside that law, but see your local rules.");
+    say("yearly-limit", "Give less to " + joined(much) + ": this year's feeds bring " + (much.size() > 1 ? "up to " : "") +
+                            rounded(most_g_m2) + " g of nitrogen a square metre, " + k_yearly_organic_words);
   if (!scorched.empty())
     say("scorch-now", "Split the dose, keep it off stems and leaves, water it in: " + joined(scorched) +
                           " would get more than 5 g of soluble nitrogen a square metre at once, which can scorch.");
@@ -211,7 +212,7 @@ std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& r
             rounded(year.mg_n_per_l()) +
             " mg of nitrate nitrogen a litre. Drinking water may hold 11.3, that is 50 mg/L of nitrate (EU Directive 98/83/EC).");
   for (const Feeding& f : s.feedings)
-    if (order_in_season(s.site, f.until.value_or(f.on)) > order_in_season(s.site, last_for_nitrogen(s.site))) say("late-nitrogen", "");
+    if (late_for_nitrogen(s.site, f.until.value_or(f.on))) say("late-nitrogen", "");
   for (const Feeding& f : s.feedings)
     for (const std::string& key : s.catalogue.materials.at(f.material).cautions)
       if (key != "scorch") say(key, "");

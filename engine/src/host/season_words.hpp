@@ -13,6 +13,10 @@ namespace leafhunger {
 inline constexpr double k_scorch_g_m2 = 5;
 /// Total N of organic manure in 12 months above which to give less, g/m2: SI 2015/668 reg 8(1).
 inline constexpr double k_yearly_organic_g_m2 = 25;
+inline constexpr const char* k_yearly_organic_words =
+    "and what plants cannot take is washed away. Farm rules in England stop at 25 for organic manure (SI 2015/668); a garden is outside "
+    "that "
+    "law, but see your local rules.";
 
 /// What every answer means by short (VerdictRules).
 inline constexpr const char* k_short_means =
@@ -35,8 +39,8 @@ int whole_bags(double kg, double bag_kg);
 std::set<std::string> fed_by(const Feeding& feeding, const std::vector<Bed>& beds);
 /// What a column is given in a season, g N/m2 of its ground.
 double year_g_n_m2(const Garden::Plan& plan, const ColumnPlan& column, Date first, std::size_t days);
-/// After it nitrogen is better left: cold roots leave it to be washed out (plugins/catalogue/cautions.json, late-nitrogen).
-MonthDay last_for_nitrogen(const Site& site);
+/// Whether nitrogen is better left by that day: cold roots leave it to be washed out (plugins/catalogue/cautions.json, late-nitrogen).
+bool late_for_nitrogen(const Site& site, MonthDay day);
 /// Cautions that the materials, the plants and the figures of this season raise, each once.
 std::vector<Caution> cautions_of(const Garden::Plan& plan, const SeasonResult& result);
 /// What a reader should know about how it was computed.

@@ -195,7 +195,7 @@ TodayResult how_it_stands(const Garden& garden, Date on) {
   out.garden = s.garden, out.note = s.note, out.weather_note = w.made_up, out.first = a.first, out.on = on, out.season = season,
   out.seasons = a.seasons;
   out.carry_to = a.first + std::chrono::days{static_cast<long>(a.until)};
-  out.late = order_in_season(s.site, month_day_of(on)) > order_in_season(s.site, last_for_nitrogen(s.site));
+  out.late = late_for_nitrogen(s.site, month_day_of(on));
   const auto planted = planted_columns(plan);
   out.plantings.resize(planted.size());
   parallel_for(planted.size(), [&](std::size_t i) { out.plantings[i] = stands(plan, *planted[i], a); });

@@ -302,10 +302,8 @@ void warn_of_much(const Garden::Plan& plan, const std::vector<const ColumnPlan*>
   }
   if (much.empty()) return;
   out.cautions.push_back({"yearly-limit", "With these, " + joined(much) + " would get " + (much.size() > 1 ? "up to " : "") +
-                                              lines::fixed(most_g_m2, 0) +
-                                              " g of nitrogen a square metre in a year, and what plants cannot take is washed away. Farm "
-                                              "rules in England stop at 25 for organic manure (SI 2015/668); a garden is outside that law, "
-                                              "but see your local rules."});
+                                              lines::fixed(most_g_m2, 0) + " g of nitrogen a square metre in a year, " +
+                                              k_yearly_organic_words});
 }
 
 }  // namespace
@@ -416,7 +414,7 @@ TopUpResult tune_top_ups(const Garden& garden, const TopUpQuestion& question, co
     const auto it = s.catalogue.cautions.find(key);
     if (it != s.catalogue.cautions.end() && told.insert(key).second) out.cautions.push_back({key, it->second});
   };
-  const auto late = [&](MonthDay last) { return order_in_season(s.site, last) > order_in_season(s.site, last_for_nitrogen(s.site)); };
+  const auto late = [&](MonthDay last) { return late_for_nitrogen(s.site, last); };
   for (const PlantingTopUp& p : out.plantings)
     if ((p.best && late(p.best->last)) || (p.nearest && late(p.nearest->last))) caution("late-nitrogen");
   if (out.together && out.together->best && late(out.together->best->last)) caution("late-nitrogen");
